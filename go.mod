@@ -1,0 +1,12 @@
+module platen
+
+go 1.26.8
+
+require (
+	github.com/inconshreveable/mousetrap v1.1.0 // indirect
+	github.com/spf13/cobra v1.10.2 // indirect
+	github.com/spf13/pflag v1.0.9 // indirect
+	github.com/stretchr/testify v1.12.1 // indirect
+	golang.org/x/image v0.48.0 // indirect
+	gopkg.in/yaml.v3 v3.0.1 // indirect
+)

@@ -1,0 +1,180 @@
+package sdf
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/piece"
+)
+
+// Patch is a part of the face that stands on, or sinks from, one level plane and is that plane all
+// around: a lone feature with its closed profile, or a cluster of features rounded together.
+type Patch struct {
+	Name   string // feature id, or those of a cluster joined by "+"
+	Host   piece.ID
+	Parent int    // index of the patch whose level it lies on; -1 for the land
+	Sweep  *Sweep // a lone feature
+	Joint  *Joint // or a cluster
+}
+
+// At returns the field of the host plane with this patch alone.
+func (p *Patch) At(q geom.Vec3) Sample {
+	if p.Sweep != nil {
+		return p.Sweep.At(q)
+	}
+	return p.Joint.At(q)
+}
+
+// Plan returns the signed distance in plan to the region where the patch is not its host plane,
+// negative inside.
+func (p *Patch) Plan(q geom.Vec2) float64 {
+	if p.Sweep != nil {
+		return p.Sweep.Outline.At(q).D - p.Sweep.Profile.Reach()
+	}
+	return p.Joint.Plan(q)
+}
+
+// Flat returns a lower bound of the distance in plan from q, a point over one of the patch's level
+// floors or crowns, to where that level ends.
+func (p *Patch) Flat(q geom.Vec2) float64 {
+	if p.Sweep != nil {
+		return max(0, p.Sweep.Profile.Inner()-p.Sweep.Outline.At(q).D)
+	}
+	return p.Joint.Flat(q)
+}
+
+// Box returns the box that holds all of the patch but its level planes.
+func (p *Patch) Box() geom.Box3 {
+	if p.Sweep != nil {
+		return p.Sweep.Box()
+	}
+	return p.Joint.Box()
+}
+
+// Body is the whole tool: the block with the patches of its face.
+type Body struct {
+	Pieces  *piece.Table
+	Block   *Sweep // profile: base ray, side, perhaps an edge rounding, land ray
+	Land    float64
+	Patches []*Patch // parents before children; regions of siblings do not overlap
+	under   *Sweep   // the block without its land
+	boxes   []geom.Box3
+	kids    [][]int // children by patch, the land's last
+}
+
+// NewBody returns the body made of a block and patches.
+func NewBody(t *piece.Table, block *Sweep, patches []*Patch) *Body {
+	b := &Body{Pieces: t, Block: block, Patches: patches, Land: block.Profile[len(block.Profile)-1].A.Y}
+	side := block.Profile[1]
+	dir := side.B.Sub(side.A).Unit()
+	up := side
+	up.B = side.A.Add(dir.Scale(far))
+	b.under = &Sweep{block.Outline, Profile{block.Profile[0], up}, block.IDs[:2]}
+	b.kids = make([][]int, len(patches)+1)
+	for i, p := range patches {
+		b.boxes = append(b.boxes, p.Box())
+		host := p.Parent
+		if host < 0 {
+			host = len(patches)
+		}
+		b.kids[host] = append(b.kids[host], i)
+	}
+	return b
+}
+
+// Box returns the box that holds the body.
+func (b *Body) Box() geom.Box3 {
+	box := b.Block.Outline.Bounds().Up(b.Block.Profile[0].A.Y, b.Land)
+	for _, c := range b.boxes {
+		box.Max.Z = max(box.Max.Z, c.Max.Z)
+	}
+	return box
+}
+
+// Over returns the index of the innermost patch over whose region q lies, or -1 for the plain block.
+func (b *Body) Over(q geom.Vec2) int {
+	in, at := -1, len(b.Patches)
+	for {
+		next := -1
+		for _, k := range b.kids[at] {
+			if b.boxes[k].Plan().Dist(q) == 0 && b.Patches[k].Plan(q) <= 0 {
+				next = k
+				break
+			}
+		}
+		if next < 0 {
+			return in
+		}
+		in, at = next, next
+	}
+}
+
+// At returns the sample of the whole body.
+func (b *Body) At(p geom.Vec3) Sample {
+	in := b.Over(p.Plan())
+	var s Sample
+	if in < 0 {
+		s = b.Block.At(p)
+	} else {
+		s = b.Patches[in].At(p)
+		if u := b.under.At(p); u.D > s.D {
+			s = u
+		}
+	}
+	return b.nearer(p, in, s)
+}
+
+// Face returns the sample of the forming face alone: the land without end and the patches on it.
+func (b *Body) Face(p geom.Vec3) Sample {
+	in := b.Over(p.Plan())
+	var s Sample
+	if in < 0 {
+		land := b.Block.IDs[len(b.Block.IDs)-1][0]
+		s = Sample{p.Z - b.Land, geom.Vec3{Z: 1}, land}
+	} else {
+		s = b.Patches[in].At(p)
+	}
+	return b.nearer(p, in, s)
+}
+
+// nearer lowers |s.D| to the distance of the patches that p does not lie over. Each is bounded by
+// the distance to its box and by its own field, both of which never exceed the truth.
+func (b *Body) nearer(p geom.Vec3, in int, s Sample) Sample {
+	for a := in; a >= 0; a = b.Patches[a].Parent {
+		if par := b.Patches[a].Parent; par >= 0 {
+			if d := b.Patches[par].Flat(p.Plan()); d < math.Abs(s.D) {
+				s = closer(s, b.Patches[par].At(p), d)
+			}
+		}
+	}
+	for i, q := range b.Patches {
+		if i == in || b.boxes[i].Dist(p) >= math.Abs(s.D) || b.above(i, in) {
+			continue
+		}
+		s = closer(s, q.At(p), b.boxes[i].Dist(p))
+	}
+	return s
+}
+
+// above reports whether patch a is a proper ancestor of patch i.
+func (b *Body) above(a, i int) bool {
+	for i >= 0 {
+		if i = b.Patches[i].Parent; i == a && i >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// closer returns s with its magnitude lowered to that of o, but not below floor.
+func closer(s, o Sample, floor float64) Sample {
+	d := max(math.Abs(o.D), floor)
+	if d >= math.Abs(s.D) {
+		return s
+	}
+	if o.D*s.D > 0 {
+		s.G, s.Piece = o.G, o.Piece
+	}
+	s.D = math.Copysign(d, s.D)
+	return s
+}
