@@ -19,9 +19,19 @@ type Sweep struct {
 // NewSweep returns the sweep and enters its pieces in the table. Roles has one entry for each
 // element of the profile.
 func NewSweep(t *piece.Table, feature string, o *outline.Outline, p Profile, roles []piece.Role) *Sweep {
+	return NewSweepOn(t, piece.None, feature, o, p, roles)
+}
+
+// NewSweepOn returns a sweep whose host plane, the first element of its profile, is the piece host
+// of the level it lies on.
+func NewSweepOn(t *piece.Table, host piece.ID, feature string, o *outline.Outline, p Profile, roles []piece.Role) *Sweep {
 	s := &Sweep{Outline: o, Profile: p, IDs: make([][2]piece.ID, len(p))}
 	tight := min(o.Convex(), o.Concave())
 	for i, e := range p {
+		if i == 0 && host != piece.None {
+			s.IDs[0] = [2]piece.ID{host, host}
+			continue
+		}
 		straight := piece.Piece{Feature: feature, Role: roles[i], Shape: piece.Plane}
 		if Level(e) {
 			id := t.Add(straight)

@@ -1,0 +1,19 @@
+// Package features owns the feature kinds, one file each, and their list.
+package features
+
+import "platen/toolgen/part"
+
+// All returns the feature kinds in the order the tables print them.
+func All() []part.Kind {
+	return []part.Kind{
+		Pocket,
+		Slot,
+		FingerRecess,
+		StackingLug,
+		NestingCone,
+		StiffeningRib,
+		Step,
+		HingeLine,
+		Lettering,
+	}
+}

@@ -1,0 +1,48 @@
+package features
+
+import (
+	"platen/toolgen/job"
+	"platen/toolgen/part"
+)
+
+// Pocket is a flat-floored recess that takes a product.
+var Pocket = part.Kind{
+	Kind: job.Kind{
+		Name: "pocket",
+		Text: "flat-floored recess that takes a product; its size holds at the floor, where the product sits",
+		On:   "sunk",
+		Params: []job.Param{
+			sizeKey, outlineKey,
+			{Key: "depth", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "from the level it sinks from to its floor"},
+			holdsKey("floor"),
+			cornerKey(nil),
+			draftKey(6, draftRange),
+			edgeKey("rounding of the opening", 2),
+			{Key: "floor", Type: job.Length, From: "floor", Min: 0, Max: 200, Source: practice,
+				Text: "rounding between wall and floor; not given: the largest of 2 gauges, depth / 20 and 1.5 mm"},
+		},
+		Example: "kind: pocket\nname: battery\nsize: [62, 38]\ndepth: 18\n",
+	},
+	Shape: pocketShape,
+}
+
+func pocketShape(e part.Env) ([]part.Solid, error) {
+	v := e.Values
+	depth := v.Length("depth")
+	floor := floorRadius(e.Gauge, depth)
+	if v.Has("floor") {
+		floor = v.Length("floor")
+	}
+	corner := max(5, 1.25*floor)
+	if v.Has("corner") {
+		corner = v.Length("corner")
+	}
+	o, err := plan(v, corner)
+	if err != nil {
+		return nil, err
+	}
+	return []part.Solid{{
+		Outline: o, Sunk: true, Height: depth, Holds: hold(v), Draft: v.Angle("draft"),
+		HostR: v.Length("edge"), EndR: floor, Use: part.Product,
+	}}, nil
+}

@@ -1,0 +1,132 @@
+// Package part owns the resolved part: every place of every feature as a solid in the part frame,
+// and the contract that a feature kind keeps. It names no kind.
+//
+// Part frame: X right, Y away, Z up, land of the measured side at z = 0. Sizes are those of the cold
+// part on the measured side; draft and radii are those of the tool.
+package part
+
+import (
+	"fmt"
+
+	"platen/toolgen/finding"
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/material"
+	"platen/toolgen/outline"
+)
+
+// Hold says at which height a feature's outline holds.
+type Hold uint8
+
+// The heights at which a size may hold.
+const (
+	AtHost Hold = iota // opening of a sunk feature, foot of a raised one
+	AtEnd              // floor of a sunk feature, top of a raised one
+)
+
+// Use says what a feature is for: limits depend on it.
+type Use uint8
+
+// The uses.
+const (
+	Plain     Use = iota
+	Product       // takes a product: clearance counts where it is narrowest
+	Locating      // carries or centres the next part of a stack
+	Lettering     // strokes, exempt from the rules for pockets and ribs
+	Hinge         // folds
+	Grip          // fingers go in
+)
+
+// Solid is one sunk or raised shape of a feature, in the feature's own plan at part size.
+type Solid struct {
+	Suffix  string // tells several solids of one feature apart; "" for the only one
+	Outline *outline.Outline
+	Sunk    bool       // on the part: goes to -z from its host level
+	Height  float64    // depth or height from the host level, mm, > 0
+	Holds   Hold       // where the outline holds
+	Draft   geom.Angle // on the tool
+	HostR   float64    // rounding at the host level (opening, foot), mm, on the tool
+	EndR    float64    // rounding at the end level (floor, top), mm, on the tool
+	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
+	Use     Use
+	Closed  []geom.Vec2 // a point in each closed recess of the tool (strokes or counters), for vents
+	Stroke  float64     // least stroke of lettering, mm; 0 otherwise
+	Gap     float64     // least gap between strokes, mm; 0 otherwise
+}
+
+// Env is what a kind may know of the job when it shapes a feature.
+type Env struct {
+	Values *job.Values
+	Item   *job.Item
+	Gauge  float64 // starting gauge, mm
+	Sheet  material.Sheet
+	Under  bool // the underside of the sheet touches the tool
+	Font   func(name string) ([]byte, error)
+}
+
+// Kind is a feature kind: its declaration and its shape.
+type Kind struct {
+	job.Kind
+	// Shape returns the solids of one feature, in its own plan, the origin where it is placed.
+	Shape func(Env) ([]Solid, error)
+}
+
+// Feature is one solid at one place of the part.
+type Feature struct {
+	ID     string // "I1/left/P3"
+	Kind   string
+	Pos    finding.Pos // of the feature in the job file
+	Parent *Feature    // on whose floor or top it lies; nil: the land
+	Level  int         // depth of nesting, 0 on the land
+	Solid              // Outline placed in the part plan
+	ZHost  float64     // height of the host level, measured side, mm
+	ZEnd   float64     // height of the floor or top, measured side, mm
+}
+
+// ZHolds returns the height at which the outline holds.
+func (f *Feature) ZHolds() float64 {
+	if f.Holds == AtHost {
+		return f.ZHost
+	}
+	return f.ZEnd
+}
+
+// Part is the resolved part of a job.
+type Part struct {
+	Job      *job.Job
+	Sheet    material.Sheet
+	Gauge    float64
+	Outline  *outline.Outline // trim outline, part plan
+	Features []*Feature       // parents before children, in the order of the job
+	Files    []string         // further files the job named, in order of use
+}
+
+// BuildError is the refusal of a feature whose numbers make no geometry.
+type BuildError struct {
+	Pos     finding.Pos
+	Feature string
+	Err     error
+}
+
+// Error returns file:line:column, the feature and the reason.
+func (e *BuildError) Error() string { return fmt.Sprintf("%s: %s: %v", e.Pos, e.Feature, e.Err) }
+
+// Unwrap returns the reason.
+func (e *BuildError) Unwrap() error { return e.Err }
+
+// KeyError blames one key of a feature; Resolve turns it into a BuildError at the key's place.
+type KeyError struct {
+	Key string
+	Err error
+}
+
+// Error returns the reason.
+func (e *KeyError) Error() string { return e.Key + ": " + e.Err.Error() }
+
+// Unwrap returns the reason.
+func (e *KeyError) Unwrap() error { return e.Err }
+
+// Blame returns a KeyError.
+func Blame(key, format string, args ...any) error {
+	return &KeyError{key, fmt.Errorf(format, args...)}
+}

@@ -1,0 +1,135 @@
+package part
+
+import (
+	"errors"
+	"fmt"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/material"
+)
+
+// Opener opens a file that a job names, relative to the job.
+type Opener func(name string) ([]byte, error)
+
+// Resolve places every feature of a job on the part.
+//
+// ERROR: BuildErrors, joined, for features whose numbers make no geometry.
+func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
+	sheet, ok := material.SheetNamed(j.Sheet.Text("material"))
+	if !ok {
+		return nil, fmt.Errorf("no sheet material %q", j.Sheet.Text("material"))
+	}
+	o, err := FromShape(j.Part.Outline("outline"), 0)
+	if err != nil {
+		return nil, &BuildError{j.Part.Pos("outline"), "part", err}
+	}
+	r := &resolver{
+		part:  &Part{Job: j, Sheet: sheet, Gauge: j.Sheet.Length("gauge"), Outline: o},
+		kinds: map[string]Kind{},
+	}
+	for _, k := range kinds {
+		r.kinds[k.Name] = k
+	}
+	files := map[string][]byte{}
+	r.open = func(name string) ([]byte, error) {
+		if data, ok := files[name]; ok {
+			return data, nil
+		}
+		data, err := open(name)
+		if err == nil {
+			files[name] = data
+			r.part.Files = append(r.part.Files, name)
+		}
+		return data, err
+	}
+	r.items(j.Features, nil, geom.Identity, "I1")
+	return r.part, errors.Join(r.errs...)
+}
+
+type resolver struct {
+	part  *Part
+	kinds map[string]Kind
+	open  Opener
+	errs  []error
+}
+
+// items resolves features that lie on one level: parent's floor or top, or the land; plan maps
+// their frame to the part's.
+func (r *resolver) items(items []*job.Item, parent *Feature, plan geom.Affine, path string) {
+	ordinal := map[string]int{}
+	for _, it := range items {
+		name := it.Name
+		if name == "" {
+			ordinal[it.Kind]++
+			name = fmt.Sprintf("%s-%d", it.Kind, ordinal[it.Kind])
+		}
+		solids, err := r.kinds[it.Kind].Shape(r.env(it))
+		if err != nil {
+			r.refuse(it, path+"/"+name, err)
+			continue
+		}
+		for i, at := range it.Places {
+			id := path + "/" + name
+			if len(it.Places) > 1 {
+				id += fmt.Sprintf("/P%d", i+1)
+			}
+			r.place(it, solids, parent, geom.Turned(it.Turn).Then(geom.Moved(at)).Then(plan), id)
+		}
+	}
+}
+
+func (r *resolver) env(it *job.Item) Env {
+	return Env{Values: it.Values, Item: it, Gauge: r.part.Gauge, Sheet: r.part.Sheet,
+		Under: r.part.Job.Tool.Choice("contact") == "underside", Font: r.open}
+}
+
+// place puts the solids of one feature at one place and resolves what is nested in it: on the first
+// of its solids.
+func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geom.Affine, id string) {
+	for i, s := range solids {
+		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Solid: s}
+		if s.Suffix != "" {
+			f.ID += "/" + s.Suffix
+		}
+		if s.Rim {
+			if parent == nil {
+				r.refuse(it, id, fmt.Errorf("it must be nested in the pocket whose rim it crosses"))
+				return
+			}
+			f.Parent = parent.Parent
+		}
+		if f.Parent != nil {
+			f.ZHost, f.Level = f.Parent.ZEnd, f.Parent.Level+1
+		}
+		f.ZEnd = f.ZHost + s.Height
+		if s.Sunk {
+			f.ZEnd = f.ZHost - s.Height
+		}
+		o, err := s.Outline.Map(plan)
+		if err != nil {
+			r.refuse(it, id, err)
+			return
+		}
+		f.Outline = o
+		f.Closed = make([]geom.Vec2, len(s.Closed))
+		for k, p := range s.Closed {
+			f.Closed[k] = plan.Apply(p)
+		}
+		r.part.Features = append(r.part.Features, f)
+		if i == 0 {
+			r.items(it.Children, f, plan, id)
+		}
+	}
+}
+
+// refuse records an error at the key it blames, or at the feature.
+func (r *resolver) refuse(it *job.Item, id string, err error) {
+	pos := it.Pos
+	if key := (*KeyError)(nil); errors.As(err, &key) {
+		pos = it.Values.Pos(key.Key)
+		err = key.Err
+	}
+	r.errs = append(r.errs, &BuildError{pos, id, err})
+}
+
