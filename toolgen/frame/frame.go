@@ -56,3 +56,12 @@ func (m Map) Back(p geom.Vec3) geom.Vec3 {
 // Mirrors reports whether the plan, seen from above on the tool, is the mirror image of the plan
 // seen from above on the part.
 func (m Map) Mirrors() bool { return m.Over }
+
+// Affine returns the plan map of m: Affine().Point is Plan.
+func (m Map) Affine() geom.Affine {
+	a := geom.Scaled(m.Scale.X, m.Scale.Y)
+	if m.Over {
+		a = geom.Scaled(m.Scale.X, -m.Scale.Y)
+	}
+	return geom.Moved(m.Centre.Scale(-1)).Then(a).Then(geom.Moved(m.Shift.Plan()))
+}
