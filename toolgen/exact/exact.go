@@ -53,7 +53,8 @@ func orient2Exact(a, b, c geom.Vec2) float64 {
 	var s scratch
 	acx, acy := diff(s[0][:0], a.X, c.X), diff(s[1][:0], a.Y, c.Y)
 	bcx, bcy := diff(s[2][:0], b.X, c.X), diff(s[3][:0], b.Y, c.Y)
-	return cross(acx, acy, bcx, bcy).value()
+	var det [16]float64
+	return cross(det[:0], acx, acy, bcx, bcy).value()
 }
 
 // InCircle is positive when d lies inside the circle through a, b, c run counter-clockwise, negative
@@ -84,18 +85,21 @@ func circleExact(a, b, c, d geom.Vec2) float64 {
 	adx, ady := diff(s[0][:0], a.X, d.X), diff(s[1][:0], a.Y, d.Y)
 	bdx, bdy := diff(s[2][:0], b.X, d.X), diff(s[3][:0], b.Y, d.Y)
 	cdx, cdy := diff(s[4][:0], c.X, d.X), diff(s[5][:0], c.Y, d.Y)
-	ta := product(nil, square(adx, ady), cross(bdx, bdy, cdx, cdy))
-	tb := product(nil, square(bdx, bdy), cross(cdx, cdy, adx, ady))
-	tc := product(nil, square(cdx, cdy), cross(adx, ady, bdx, bdy))
-	return sum(nil, sum(nil, ta, tb), tc).value()
+	var sq, cr [16]float64
+	var ta, tb, tc, ab, all [32]float64 // room for points on a grid; longer ones go to the heap
+	a3 := product(ta[:0], square(sq[:0], adx, ady), cross(cr[:0], bdx, bdy, cdx, cdy))
+	b3 := product(tb[:0], square(sq[:0], bdx, bdy), cross(cr[:0], cdx, cdy, adx, ady))
+	c3 := product(tc[:0], square(sq[:0], cdx, cdy), cross(cr[:0], adx, ady, bdx, bdy))
+	return sum(all[:0], sum(ab[:0], a3, b3), c3).value()
 }
 
 // Orient3D returns six times the signed volume of the tetrahedron a, b, c, d: positive when d lies
 // on the side from which a, b, c run counter-clockwise, negative on the other side, zero when all
 // four lie in one plane.
 func Orient3D(a, b, c, d geom.Vec3) float64 {
-	if a.Z == b.Z && a.Z == c.Z && a.Z == d.Z {
-		return 0 // the common case of level planes, which would always fail the filter
+	if a.Z == b.Z && a.Z == c.Z && a.Z == d.Z || a.X == b.X && a.X == c.X && a.X == d.X ||
+		a.Y == b.Y && a.Y == c.Y && a.Y == d.Y {
+		return 0 // level and upright planes are common and would always fail the filter
 	}
 	adx, ady, adz := a.X-d.X, a.Y-d.Y, a.Z-d.Z
 	bdx, bdy, bdz := b.X-d.X, b.Y-d.Y, b.Z-d.Z
@@ -118,8 +122,10 @@ func orient3Exact(a, b, c, d geom.Vec3) float64 {
 	adx, ady, adz := diff(s[0][:0], a.X, d.X), diff(s[1][:0], a.Y, d.Y), diff(s[2][:0], a.Z, d.Z)
 	bdx, bdy, bdz := diff(s[3][:0], b.X, d.X), diff(s[4][:0], b.Y, d.Y), diff(s[5][:0], b.Z, d.Z)
 	cdx, cdy, cdz := diff(s[6][:0], c.X, d.X), diff(s[7][:0], c.Y, d.Y), diff(s[8][:0], c.Z, d.Z)
-	ta := product(nil, cross(bdx, bdy, cdx, cdy), adz)
-	tb := product(nil, cross(cdx, cdy, adx, ady), bdz)
-	tc := product(nil, cross(adx, ady, bdx, bdy), cdz)
-	return -sum(nil, sum(nil, ta, tb), tc).value()
+	var cr [16]float64
+	var ta, tb, tc, ab, all [32]float64 // room for points on a grid; longer ones go to the heap
+	a3 := product(ta[:0], cross(cr[:0], bdx, bdy, cdx, cdy), adz)
+	b3 := product(tb[:0], cross(cr[:0], cdx, cdy, adx, ady), bdz)
+	c3 := product(tc[:0], cross(cr[:0], adx, ady, bdx, bdy), cdz)
+	return -sum(all[:0], sum(ab[:0], a3, b3), c3).value()
 }

@@ -87,33 +87,38 @@ func scale(dst, e expansion, b float64) expansion {
 
 // product returns e f, appended to dst.
 func product(dst, e, f expansion) expansion {
+	if len(e) < len(f) {
+		e, f = f, e
+	}
+	if len(f) == 0 {
+		return dst
+	}
 	if len(f) == 1 {
 		return scale(dst, e, f[0])
 	}
-	if len(e) == 1 {
-		return scale(dst, f, e[0])
+	var u, v, w [16]float64 // room for the usual lengths; longer expansions go to the heap
+	total, part, next := scale(u[:0], e, f[0]), expansion(v[:0]), expansion(w[:0])
+	for _, c := range f[1 : len(f)-1] {
+		part = scale(part[:0], e, c)
+		next = sum(next[:0], total, part)
+		total, next = next, total
 	}
-	var total expansion
-	for _, c := range f {
-		total = sum(nil, total, scale(nil, e, c))
-	}
-	return append(dst, total...)
+	part = scale(part[:0], e, f[len(f)-1])
+	return sum(dst, total, part)
 }
 
-// negate turns the sign of e in place.
-func negate(e expansion) expansion {
-	for i := range e {
-		e[i] = -e[i]
+// cross returns ax by - ay bx, appended to dst.
+func cross(dst, ax, ay, bx, by expansion) expansion {
+	var u, v [8]float64
+	r := product(v[:0], ay, bx)
+	for i := range r {
+		r[i] = -r[i]
 	}
-	return e
+	return sum(dst, product(u[:0], ax, by), r)
 }
 
-// cross returns ax by - ay bx.
-func cross(ax, ay, bx, by expansion) expansion {
-	return sum(nil, product(nil, ax, by), negate(product(nil, ay, bx)))
-}
-
-// square returns x x + y y.
-func square(x, y expansion) expansion {
-	return sum(nil, product(nil, x, x), product(nil, y, y))
+// square returns x x + y y, appended to dst.
+func square(dst, x, y expansion) expansion {
+	var u, v [8]float64
+	return sum(dst, product(u[:0], x, x), product(v[:0], y, y))
 }
