@@ -1,0 +1,122 @@
+package job
+
+// Sections returns the whole grammar but the features: every key at the top of a job file, for the
+// manual and the editor schema. Choices that depend on the tables of names stand empty.
+func Sections() []Param { return sections(Names{}) }
+
+const practice = "common practice, no source"
+
+func sections(n Names) []Param {
+	return []Param{
+		{Key: "format", Type: Count, Text: "version of this grammar", Required: true, Min: 1, Max: 1},
+		{Key: "name", Type: Text, Text: "what the job is called", Required: true},
+		{Key: "revision", Type: Text, Text: "the shop's revision mark"},
+		{Key: "note", Type: Text, Text: "free text, printed in the report"},
+		{Key: "units", Type: Choice, Text: "what lengths without a unit are written in",
+			Default: "mm", Choices: []string{"mm", "inch"}},
+		{Key: "sheet", Type: Group, Text: "the sheet to be formed", Required: true, Params: sheetKeys(n)},
+		{Key: "tool", Type: Group, Text: "the forming tool", Required: true, Params: toolKeys(n)},
+		{Key: "part", Type: Group, Text: "the part as trimmed", Required: true, Params: partKeys()},
+		{Key: "defaults", Type: Group, Text: "values for features that do not give their own", Params: defaultKeys()},
+		{Key: "shrink", Type: Group, Text: "allowance for the shrinkage of the sheet", Params: shrinkKeys()},
+		{Key: "limits", Type: Groups, Text: "limits of rules changed for this job", Params: limitKeys(n)},
+		{Key: "features", Type: items, Text: "features of the land"},
+	}
+}
+
+func sheetKeys(n Names) []Param {
+	return []Param{
+		{Key: "material", Type: Choice, Text: "sheet material", Required: true, Choices: n.Materials},
+		{Key: "gauge", Type: Length, Text: "thickness before forming", Required: true, Min: 0.1, Max: 12},
+		{Key: "least_wall", Type: Length, Text: "thinnest wall the part may have", Min: 0.02, Max: 12},
+		{Key: "extrusion", Type: Choice, Text: "axis of the part that lies along the sheet's extrusion",
+			Default: "none", Choices: []string{"x", "y", "none"}},
+		{Key: "texture", Type: Length, Text: "depth of the sheet's grain", Default: 0.0, Max: 1, Source: "plain sheet"},
+	}
+}
+
+func toolKeys(n Names) []Param {
+	return []Param{
+		{Key: "material", Type: Choice, Text: "tool material", Required: true, Choices: n.ToolMaterials},
+		{Key: "temperature", Type: Temperature, Text: "tool temperature in the run", Min: 5, Max: 250},
+		{Key: "contact", Type: Choice, Text: "side of the sheet that touches the tool",
+			Default: "underside", Choices: []string{"underside", "upper"}},
+		{Key: "measured", Type: Choice, Text: "side on which the job's sizes hold",
+			Default: "upper", Choices: []string{"upper", "underside"}},
+		{Key: "seal", Type: Choice, Text: "what the sheet seals on",
+			Default: "frame", Choices: []string{"platen", "frame", "reducing_plate"}},
+		{Key: "datum", Type: Choice, Text: "zero of every file of the tool",
+			Default: "block_centre", Choices: []string{"block_centre", "block_corner", "land_centre"}},
+		{Key: "cut", Type: Choice, Text: "sizes that should be right at once, or keep metal for a second cut",
+			Default: "first_time", Choices: []string{"first_time", "leave_stock"}},
+		{Key: "wall_allowance", Type: Choice, Text: "offset of the tool face where the other side is measured",
+			Default: "nominal", Choices: []string{"nominal", "none"}},
+		{Key: "block", Type: Group, Text: "the block the tool is cut from", Params: []Param{
+			{Key: "margin", Type: Length, Text: "from the part to the block's side", Default: 20.0, Max: 1000, Source: practice},
+			{Key: "base", Type: Length, Text: "material under the deepest floor", Default: 20.0, Min: 1, Max: 1000, Source: practice},
+			{Key: "corner", Type: Length, Text: "plan radius of the block's corners", Default: 5.0, Max: 1000, Source: practice},
+			{Key: "skirt_draft", Type: Angle, Text: "draft of the block's sides", Default: 0.0, Max: 45},
+			{Key: "edge", Type: Length, Text: "radius round the top of the block", Default: 0.0, Max: 100},
+			{Key: "size", Type: Point, Text: "plan size of the block; stands in for margin", Min: 1, Max: 3000},
+		}},
+		{Key: "vents", Type: Group, Text: "vacuum holes", Params: []Param{
+			{Key: "modelled", Type: Flag, Text: "holes stand in the mesh too", Default: false},
+			{Key: "pitch", Type: Length, Text: "distance of holes along an edge", Min: 1, Max: 1000},
+			{Key: "most", Type: Count, Text: "most holes to drill", Min: 1, Max: 50000},
+			{Key: "keep_clear", Type: Texts, Text: "names of features that take no holes"},
+			{Key: "drills", Type: Lengths, Text: "drill diameters at hand", Min: 0.2, Max: 20},
+		}},
+	}
+}
+
+func partKeys() []Param {
+	return []Param{
+		{Key: "outline", Type: Outline, Text: "trim line", Required: true},
+		{Key: "flange", Type: Length, Text: "land kept outside the last feature", Default: 8.0, Max: 1000, Source: practice},
+	}
+}
+
+func defaultKeys() []Param {
+	return []Param{
+		{Key: "draft", Type: Angle, Text: "draft of walls", Max: 60},
+		{Key: "edge", Type: Length, Text: "radius where a wall meets the level above", Max: 100},
+		{Key: "floor", Type: Length, Text: "radius where a wall meets its floor", Max: 1000},
+		{Key: "corner", Type: Length, Text: "plan corner radius", Max: 1000},
+		{Key: "crossing", Type: Length, Text: "radius where features cross", Max: 100},
+	}
+}
+
+func shrinkKeys() []Param {
+	return []Param{
+		{Key: "basis", Type: Choice, Text: "column of the shrinkage table", Default: "auto", Choices: []string{"auto", "female", "male"}},
+		{Key: "x", Type: Number, Text: "per cent along X, in place of the table", Min: -2, Max: 10},
+		{Key: "y", Type: Number, Text: "per cent along Y, in place of the table", Min: -2, Max: 10},
+		{Key: "z", Type: Number, Text: "per cent along Z, in place of the table", Min: -2, Max: 10},
+		{Key: "off", Type: Flag, Text: "no allowance", Default: false},
+		{Key: "reason", Type: Text, Text: "why x, y or z stand in place of the table; required with them"},
+	}
+}
+
+func limitKeys(n Names) []Param {
+	return []Param{
+		{Key: "rule", Type: Choice, Text: "id of the rule", Required: true, Choices: n.Rules},
+		{Key: "limit", Type: Number, Text: "the limit for this job, in the rule's unit", Required: true},
+		{Key: "reason", Type: Text, Text: "why; printed beside the finding", Required: true},
+	}
+}
+
+// frameKeys are the keys every feature has beside those of its kind.
+func frameKeys(kinds []string) []Param {
+	return []Param{
+		{Key: "kind", Type: Choice, Text: "kind of feature", Required: true, Choices: kinds},
+		{Key: "name", Type: Text, Text: "name of the feature, unique in the job"},
+		{Key: "at", Type: Point, Text: "place in the frame of the parent", Default: origin},
+		{Key: "turn", Type: Angle, Text: "turned counter-clockwise, seen from above", Default: 0.0, Min: -360, Max: 360},
+		{Key: "repeat", Type: Group, Text: "more places of the same feature", Params: []Param{
+			{Key: "grid", Type: Grid, Text: "places across and away, centred on at", Min: 1, Max: mostFeatures},
+			{Key: "pitch", Type: Point, Text: "distance of places across and away"},
+			{Key: "points", Type: Points, Text: "offsets from at"},
+		}},
+		{Key: "features", Type: items, Text: "features on the floor or crown of this one"},
+	}
+}
