@@ -86,3 +86,10 @@ func (b Box3) Plan() Box2 { return Box2{b.Min.Plan(), b.Max.Plan()} }
 
 // Up raises the box from a plan to the heights z0 to z1.
 func (b Box2) Up(z0, z1 float64) Box3 { return Box3{b.Min.At(z0), b.Max.At(z1)} }
+
+// Apart returns the distance between b and c, zero where they share a point.
+func (b Box2) Apart(c Box2) float64 {
+	dx := max(b.Min.X-c.Max.X, 0, c.Min.X-b.Max.X)
+	dy := max(b.Min.Y-c.Max.Y, 0, c.Min.Y-b.Max.Y)
+	return Vec2{dx, dy}.Norm()
+}

@@ -70,7 +70,7 @@ func (t *tree) search(es []Elem, p geom.Vec2, best *Nearest) {
 	for n > 0 {
 		n--
 		node := &t.nodes[stack[n]]
-		if d := node.box.Dist(p); best.any && d*d > best.d2+1e-9 {
+		if d := node.box.Dist(p); best.any && d*d > best.d2*(1+1e-12)+2*best.slack {
 			continue
 		}
 		if node.elems != nil {
@@ -85,5 +85,36 @@ func (t *tree) search(es []Elem, p geom.Vec2, best *Nearest) {
 		}
 		stack[n], stack[n+1] = l, r
 		n += 2
+	}
+}
+
+// Near calls visit with the index of every element within rho of p, in no fixed order.
+func (o *Outline) Near(p geom.Vec2, rho float64, visit func(i int)) {
+	try := func(i int) {
+		if _, d2, _ := o.Elems[i].foot(p); d2 <= rho*rho {
+			visit(i)
+		}
+	}
+	if o.tree == nil {
+		for i := range o.Elems {
+			try(i)
+		}
+		return
+	}
+	o.tree.near(p, rho, 0, try)
+}
+
+func (t *tree) near(p geom.Vec2, rho float64, at int32, try func(i int)) {
+	n := &t.nodes[at]
+	if n.box.Dist(p) > rho {
+		return
+	}
+	if n.elems == nil {
+		t.near(p, rho, n.left, try)
+		t.near(p, rho, n.right, try)
+		return
+	}
+	for _, i := range n.elems {
+		try(int(i))
 	}
 }
