@@ -35,12 +35,19 @@ func Rect(l, w, r float64) (*Outline, error) {
 // Polygon returns the closed polygon through the points, every corner rounded with radius r (0
 // keeps it sharp). Points in clockwise order are turned round.
 //
-// ERROR: fewer than three points, sides that cross, or a corner whose radius does not fit between
+// ERROR: fewer than three points, two neighbours in the same place, sides that cross, touch or run
+// back on themselves, or a corner whose radius does not fit between
 // its neighbours, with the largest that does.
 func Polygon(pts []geom.Vec2, r float64) (*Outline, error) {
 	n := len(pts)
 	if n < 3 {
 		return nil, fmt.Errorf("a polygon needs at least 3 points, not %d", n)
+	}
+	if !(r >= 0) {
+		return nil, fmt.Errorf("corner radius %.3f mm is below 0", r)
+	}
+	if err := spaced(pts); err != nil {
+		return nil, err
 	}
 	if i, j, ok := crossing(pts); ok {
 		return nil, fmt.Errorf("side %d of the polygon crosses side %d", i+1, j+1)
@@ -77,7 +84,7 @@ func Polygon(pts []geom.Vec2, r float64) (*Outline, error) {
 		prev, next := pts[(i+n-1)%n], pts[(i+1)%n]
 		a, b := p.Sub(prev).Unit(), next.Sub(p).Unit()
 		in, out := p.Sub(a.Scale(cut[i])), p.Add(b.Scale(cut[i]))
-		if turn := a.Cross(b); cut[i] > 1e-9 {
+		if turn := a.Cross(b); cut[i] > noSize {
 			s := math.Copysign(r, turn)
 			es = append(es, Elem{A: in, B: out, C: in.Add(a.Left().Scale(s)), R: s})
 		}
@@ -87,7 +94,31 @@ func Polygon(pts []geom.Vec2, r float64) (*Outline, error) {
 			es = append(es, Elem{A: out, B: end})
 		}
 	}
-	return New(stitch(es))
+	o, err := New(stitch(es))
+	if err != nil {
+		return nil, err
+	}
+	if c := o.crossing(); c != nil {
+		return nil, c
+	}
+	return o, nil
+}
+
+// spaced refuses points that are not numbers, repeated, or the tip of a spike.
+func spaced(pts []geom.Vec2) error {
+	n := len(pts)
+	for i, p := range pts {
+		a, b := p.Sub(pts[(i+n-1)%n]), pts[(i+1)%n].Sub(p)
+		switch l := b.Norm(); {
+		case l-l != 0:
+			return fmt.Errorf("point %d or %d of the polygon is not a number", i+1, (i+1)%n+1)
+		case l < noSize:
+			return fmt.Errorf("points %d and %d of the polygon lie in the same place", i+1, (i+1)%n+1)
+		case a.Dot(b) < 0 && math.Abs(a.Cross(b)) < smooth*a.Norm()*l:
+			return fmt.Errorf("the polygon runs back on itself at point %d", i+1)
+		}
+	}
+	return nil
 }
 
 // stitch makes each element start exactly where its predecessor ends.
