@@ -47,7 +47,7 @@ func (n *net) constrain(a, b int32) error {
 		h = n.fill(a, b)
 	}
 	if n.fixed[h]&leftIn != 0 {
-		return &Fault{"an edge is given twice", n.p[a].Add(n.p[b]).Scale(0.5)}
+		return &Fault{Twice, n.p[a].Add(n.p[b]).Scale(0.5)}
 	}
 	n.fixed[h] |= held | leftIn
 	n.fixed[n.tw[h]] |= held
@@ -68,7 +68,7 @@ func (n *net) aim(a, b int32) (h int32, along bool, err error) {
 		}
 		sx := exact.Orient2D(n.p[a], n.p[b], n.p[x])
 		if sx == 0 && n.p[x].Sub(n.p[a]).Dot(n.p[b].Sub(n.p[a])) > 0 {
-			return 0, false, &Fault{"a point lies on an edge", n.p[x]}
+			return 0, false, &Fault{OnEdge, n.p[x]}
 		}
 		if sx < 0 && exact.Orient2D(n.p[a], n.p[b], n.p[y]) > 0 {
 			return next(h), false, nil
@@ -90,7 +90,7 @@ func (n *net) trace(h, a, b int32) error {
 	for {
 		if n.fixed[h] != 0 {
 			x, y := n.v[h], n.v[next(h)]
-			return &Fault{"edges cross", crossing(n.p[a], n.p[b], n.p[x], n.p[y])}
+			return &Fault{Crossing, crossing(n.p[a], n.p[b], n.p[x], n.p[y])}
 		}
 		g := n.tw[h]
 		w := n.v[prev(g)]
@@ -102,7 +102,7 @@ func (n *net) trace(h, a, b int32) error {
 		}
 		switch s := exact.Orient2D(n.p[a], n.p[b], n.p[w]); {
 		case s == 0:
-			return &Fault{"a point lies on an edge", n.p[w]}
+			return &Fault{OnEdge, n.p[w]}
 		case s > 0: // the line leaves between w and the right bank
 			d.left = append(d.left, n.bank(prev(g)))
 			h = next(g)

@@ -17,15 +17,39 @@ import (
 	"platen/toolgen/geom"
 )
 
+// Kind says in which way points and edges bound no region.
+type Kind uint8
+
+// The kinds of fault.
+const (
+	Crossing      Kind = iota // two edges cross between their ends
+	OnEdge                    // a point lies on an edge that does not end there
+	Coincident                // two points have the same coordinates
+	Twice                     // an edge is given twice in one direction
+	NoLength                  // an edge ends where it starts
+	Open                      // not as many edges enter a point as leave it
+	Contradiction             // the same place is left of one edge and right of another
+	Unfit                     // a coordinate is neither 0 nor between 1e-40 and 1e40 in magnitude
+)
+
+var kindText = [...]string{
+	"edges cross", "a point lies on an edge", "two points coincide", "an edge is given twice",
+	"an edge has no length", "a loop does not close", "loops contradict each other on where the region lies",
+	"a coordinate is not 0 or between 1e-40 and 1e40",
+}
+
+// String returns what is wrong in words.
+func (k Kind) String() string { return kindText[k] }
+
 // Fault is the refusal of edges that bound no region.
 type Fault struct {
-	What string
-	At   geom.Vec2 // mm
+	Kind Kind
+	At   geom.Vec2 // place, mm
 }
 
 // Error names the fault and its place.
 func (f *Fault) Error() string {
-	return fmt.Sprintf("%s at (%.4f, %.4f)", f.What, f.At.X, f.At.Y)
+	return fmt.Sprintf("%v at (%.4f, %.4f)", f.Kind, f.At.X, f.At.Y)
 }
 
 // Triangulate returns the constrained Delaunay triangulation of the region to the left of the
@@ -66,14 +90,14 @@ func closed(pts []geom.Vec2, edges [][2]int32) error {
 			}
 		}
 		if e[0] == e[1] {
-			return &Fault{"an edge has no length", pts[e[0]]}
+			return &Fault{NoLength, pts[e[0]]}
 		}
 		balance[e[0]]++
 		balance[e[1]]--
 	}
 	for i, b := range balance {
 		if b != 0 {
-			return &Fault{"a loop does not close", pts[i]}
+			return &Fault{Open, pts[i]}
 		}
 	}
 	return nil
@@ -133,5 +157,5 @@ func (n *net) region() ([][3]int32, error) {
 // contradiction names a given point near half-edge h.
 func (n *net) contradiction(h int32) error {
 	v := min(n.v[h], n.v[next(h)], n.v[prev(h)])
-	return &Fault{"loops contradict each other on where the region lies", n.p[v]}
+	return &Fault{Contradiction, n.p[v]}
 }

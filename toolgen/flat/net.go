@@ -46,7 +46,7 @@ func newNet(pts []geom.Vec2) (*net, error) {
 	box := geom.EmptyBox2()
 	for _, p := range pts {
 		if !fit(p.X) || !fit(p.Y) {
-			return nil, &Fault{"a coordinate is not 0 or between 1e-40 and 1e40", p}
+			return nil, &Fault{Unfit, p}
 		}
 		box = box.Hold(p)
 	}
@@ -153,7 +153,7 @@ walk:
 			h = next(h)
 		}
 		if zeros > 1 {
-			return 0, &Fault{"two points coincide", n.p[i]}
+			return 0, &Fault{Coincident, n.p[i]}
 		}
 		return on, nil
 	}
