@@ -61,6 +61,9 @@ type Param struct {
 	Choices  []string // for Choice: the words taken; none: any word
 	Source   string   // where the default comes from
 	Params   []Param  // keys of a Group or of each entry of Groups
+
+	least int    // fewest entries of a list
+	also  object // what the editor schema asks of a group beyond its keys
 }
 
 // Kind declares one kind of feature.

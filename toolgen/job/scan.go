@@ -20,51 +20,48 @@ const (
 // parseYAML returns the text and the root of the one document of a file, or what is wrong with it.
 func parseYAML(data []byte, file string) (*source, *yaml.Node, *Fault) {
 	if len(data) > mostBytes {
-		src := newSource(file, string(bytes.ToValidUTF8(data[:200], nil)))
+		src := newSource(file, "")
 		return src, nil, &Fault{Pos: src.pos(1, 1), Text: fmt.Sprintf("file of %d bytes; at most %d", len(data), mostBytes)}
 	}
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	src := newSource(file, string(data))
+	src := newSource(file, string(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))))
 	if f := src.characters(); f != nil {
 		return src, nil, f
 	}
 	if f := src.nesting(); f != nil {
 		return src, nil, f
 	}
-	in := &trickle{data: data}
-	d := yaml.NewDecoder(in)
-	var doc yaml.Node
-	if err := d.Decode(&doc); err != nil {
-		if errors.Is(err, io.EOF) {
-			return src, nil, &Fault{Pos: src.pos(1, 1), Text: "the file is empty", Allowed: keyList(Sections())}
-		}
-		return src, nil, src.syntax(err, in)
-	}
-	var second yaml.Node
-	if err := d.Decode(&second); err == nil {
-		return src, nil, &Fault{Pos: src.pos(second.Line, second.Column), Text: "a second document begins; a job file is one document"}
-	} else if !errors.Is(err, io.EOF) {
-		return src, nil, src.syntax(err, in)
-	}
-	if len(doc.Content) != 1 || empty(doc.Content[0]) && doc.Content[0].Anchor == "" && doc.Content[0].Style&yaml.TaggedStyle == 0 {
+	docs, err := documents(src.text, 2)
+	switch {
+	case err != nil:
+		return src, nil, src.syntax(err)
+	case len(docs) == 2:
+		p := src.pos(docs[1].Line, docs[1].Column)
+		return src, nil, &Fault{Pos: p, Text: "a second document begins here; a job file is one document"}
+	case len(docs) == 0 || len(docs[0].Content) != 1 || blank(docs[0].Content[0]):
 		return src, nil, &Fault{Pos: src.pos(1, 1), Text: "the file is empty", Allowed: keyList(Sections())}
 	}
-	return src, doc.Content[0], nil
+	return src, docs[0].Content[0], nil
 }
 
-// trickle hands a file over in small bites, so that the place where YAML gave up is known.
-type trickle struct {
-	data []byte
-	read int
-}
-
-func (t *trickle) Read(p []byte) (int, error) {
-	if t.read == len(t.data) {
-		return 0, io.EOF
+// documents parses up to most documents.
+func documents(text string, most int) ([]*yaml.Node, error) {
+	d := yaml.NewDecoder(strings.NewReader(text))
+	var docs []*yaml.Node
+	for len(docs) < most {
+		n := new(yaml.Node)
+		if err := d.Decode(n); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			return docs, err
+		}
+		docs = append(docs, n)
 	}
-	n := copy(p, t.data[t.read:min(t.read+1, len(t.data))])
-	t.read += n
-	return n, nil
+	return docs, nil
+}
+
+// blank reports whether a document holds nothing at all.
+func blank(n *yaml.Node) bool {
+	return empty(n) && n.Value == "" && n.Anchor == "" && n.Style&yaml.TaggedStyle == 0
 }
 
 // characters refuses text that is not UTF-8, control characters, and line ends that editors and
@@ -79,7 +76,7 @@ func (s *source) characters() *Fault {
 				bad = fmt.Sprintf("byte %#02x is not UTF-8 text", l[j])
 			case r == '\r':
 				bad = "a carriage return within a line; lines end with LF or CR LF"
-			case r < ' ' && r != '\t', r >= 0x7f && r < 0xa0, r == 0x2028, r == 0x2029, r == 0xfeff:
+			case r < ' ' && r != '\t', r >= 0x7f && r < 0xa0, r == 0x2028, r == 0x2029, r == 0xfeff, r == 0xfffe, r == 0xffff:
 				bad = fmt.Sprintf("character %U has no place in a job file", r)
 			}
 			if bad != "" {
@@ -91,86 +88,99 @@ func (s *source) characters() *Fault {
 	return nil
 }
 
+// nester follows brackets and indentation through a file.
+type nester struct {
+	indent []int // columns of the open block levels
+	flow   int   // open brackets
+	quote  byte  // of the text the line stands in, 0 outside
+}
+
 // nesting refuses deep nesting from a look at brackets and indentation alone, so that YAML never
-// builds a deep tree. It may miss depth where quotes hide it; the walk over the tree is exact.
+// builds a deep tree. Where quotes or text blocks mislead it, it may miss depth, never invent as
+// much as the cap within the longest text; the walk over the tree is exact.
 func (s *source) nesting() *Fault {
-	var indent []int
-	flow := 0
-	var quoted byte
+	var n nester
 	for i, l := range s.lines {
-		t := strings.TrimLeft(l, " ")
-		if t == "" || flow == 0 && quoted == 0 && t[0] == '#' {
-			continue
-		}
-		if flow == 0 && quoted == 0 {
-			at := len(l) - len(t)
-			for len(indent) > 0 && indent[len(indent)-1] >= at {
-				indent = indent[:len(indent)-1]
-			}
-			indent = append(indent, at)
-			for strings.HasPrefix(t, "- ") || strings.HasPrefix(t, "? ") {
-				rest := strings.TrimLeft(t[2:], " ")
-				at += len(t) - len(rest)
-				t = rest
-				indent = append(indent, at)
-			}
-		}
-		start := true // at the start of a value
-		for j := 0; j < len(t); j++ {
-			c := t[j]
-			switch {
-			case quoted == '"' && c == '\\':
-				j++
-			case quoted != 0:
-				if c == quoted {
-					quoted = 0
-				}
-			case c == '#' && (j == 0 || t[j-1] == ' '):
-				j = len(t)
-			case start && (c == '"' || c == '\''):
-				quoted = c
-			case (start || flow > 0) && (c == '[' || c == '{'):
-				flow++
-			case flow > 0 && (c == ']' || c == '}'):
-				flow--
-			}
-			start = c == ' ' && start || flow > 0 && strings.IndexByte("[{,:", c) >= 0 || c == ':' || c == '-' && start || c == '?' && start || c == ' ' && j > 0 && t[j-1] == ':'
-			if flow+len(indent) > mostDepth {
-				return &Fault{Pos: s.pos(i+1, utf8.RuneCountInString(l[:len(l)-len(t)+min(j, len(t))])+1), Text: fmt.Sprintf("nested more than %d deep", mostDepth)}
-			}
+		if j := n.line(l); j >= 0 {
+			return &Fault{Pos: s.pos(i+1, utf8.RuneCountInString(l[:j])+1), Text: tooDeep}
 		}
 	}
 	return nil
 }
 
-// syntax re-words what YAML says of a file it can not read.
-func (s *source) syntax(err error, in *trickle) *Fault {
-	return &Fault{Pos: s.first(1 + bytes.Count(in.data[:in.read], []byte("\n"))), Text: err.Error()}
+var tooDeep = fmt.Sprintf("nested more than %d deep", mostDepth)
+
+// line follows one line and returns the byte at which nesting grows too deep, -1 where it does not.
+func (n *nester) line(l string) int {
+	i := 0
+	if n.flow == 0 && n.quote == 0 {
+		i = len(l) - len(strings.TrimLeft(l, " "))
+		if i == len(l) || l[i] == '#' {
+			return -1
+		}
+		for len(n.indent) > 0 && n.indent[len(n.indent)-1] >= i {
+			n.indent = n.indent[:len(n.indent)-1]
+		}
+		n.indent = append(n.indent, i)
+		for strings.HasPrefix(l[i:], "- ") || strings.HasPrefix(l[i:], "? ") {
+			if len(n.indent) > mostDepth {
+				return i
+			}
+			i += 2 + len(l[i+2:]) - len(strings.TrimLeft(l[i+2:], " "))
+			n.indent = append(n.indent, i)
+		}
+	}
+	begins := true // a value may begin at the next byte
+	for ; i < len(l); i++ {
+		c := l[i]
+		switch {
+		case n.quote == '"' && c == '\\':
+			i++
+			continue
+		case n.quote != 0:
+			if c == n.quote {
+				n.quote = 0
+			}
+			continue
+		case c == '#' && (i == 0 || l[i-1] == ' '):
+			return -1
+		case begins && (c == '"' || c == '\''):
+			n.quote = c
+		case (begins || n.flow > 0) && (c == '[' || c == '{'):
+			n.flow++
+		case n.flow > 0 && (c == ']' || c == '}'):
+			n.flow--
+		}
+		if n.flow+len(n.indent) > mostDepth {
+			return i
+		}
+		begins = c == ' ' && (begins || i > 0 && l[i-1] == ':') || n.flow > 0 && strings.IndexByte("[{,:", c) >= 0
+	}
+	return -1
 }
 
 // allowed refuses what YAML offers beyond plain keys, lists and values, and nesting too deep.
 func (r *reader) allowed(n *yaml.Node, depth int) bool {
-	good := true
-	no := func(what string) {
-		good = false
-		r.fault(r.pos(n), "%s", what)
-	}
-	start := r.src.at(r.pos(n))
+	p := r.pos(n)
+	start := r.src.at(p)
+	good := false
 	switch {
 	case n.Kind == yaml.AliasNode:
-		no("a job file has no aliases (*); write the values out")
+		r.fault(p, "%s", noAlias)
 		return false
-	case n.Anchor != "" || strings.HasPrefix(start, "&"):
-		no("a job file has no anchors (&); write the values out")
-	case n.Style&yaml.TaggedStyle != 0 || strings.HasPrefix(start, "!"):
-		no("a job file has no tags (!); the key says what its value is")
+	case n.Anchor != "", plainStyle(n) && strings.HasPrefix(start, "&"):
+		r.fault(p, "a job file has no anchors (&); write the values out where they are used")
+	case n.Style&yaml.TaggedStyle != 0, plainStyle(n) && strings.HasPrefix(start, "!"):
+		r.fault(p, "%s", noTag)
 	case depth > mostDepth:
-		no(fmt.Sprintf("nested more than %d deep", mostDepth))
+		r.fault(p, "%s", tooDeep)
 		return false
+	default:
+		good = true
 	}
 	for i, c := range n.Content {
 		if n.Kind == yaml.MappingNode && i%2 == 0 && c.Kind == yaml.ScalarNode && c.Value == "<<" && plainStyle(c) {
-			r.fault(r.pos(c), "a job file has no merge keys (<<); write the values out")
+			r.fault(r.pos(c), "a job file has no merge keys (<<); write the values out where they are used")
 			good = false
 			continue
 		}
@@ -178,3 +188,8 @@ func (r *reader) allowed(n *yaml.Node, depth int) bool {
 	}
 	return good
 }
+
+const (
+	noAlias = "a job file has no aliases (*); write the values out where they are used"
+	noTag   = "a job file has no tags (!); the key says what its value is"
+)

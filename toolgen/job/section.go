@@ -18,7 +18,8 @@ func sections(n Names) []Param {
 		{Key: "tool", Type: Group, Text: "the forming tool", Required: true, Params: toolKeys(n)},
 		{Key: "part", Type: Group, Text: "the part as trimmed", Required: true, Params: partKeys()},
 		{Key: "defaults", Type: Group, Text: "values for features that do not give their own", Params: defaultKeys()},
-		{Key: "shrink", Type: Group, Text: "allowance for the shrinkage of the sheet", Params: shrinkKeys()},
+		{Key: "shrink", Type: Group, Text: "allowance for the shrinkage of the sheet", Params: shrinkKeys(),
+			also: object{{"dependencies", object{{"x", []string{"reason"}}, {"y", []string{"reason"}}, {"z", []string{"reason"}}}}}},
 		{Key: "limits", Type: Groups, Text: "limits of rules changed for this job", Params: limitKeys(n)},
 		{Key: "features", Type: items, Text: "features of the land"},
 	}
@@ -115,8 +116,11 @@ func frameKeys(kinds []string) []Param {
 		{Key: "repeat", Type: Group, Text: "more places of the same feature", Params: []Param{
 			{Key: "grid", Type: Grid, Text: "places across and away, centred on at", Min: 1, Max: mostFeatures},
 			{Key: "pitch", Type: Point, Text: "distance of places across and away"},
-			{Key: "points", Type: Points, Text: "offsets from at"},
-		}},
+			{Key: "points", Type: Points, Text: "offsets from at", least: 1},
+		}, also: object{{"oneOf", []object{
+			{{"required", []string{"grid", "pitch"}}, {"not", object{{"required", []string{"points"}}}}},
+			{{"required", []string{"points"}}, {"not", object{{"anyOf", []object{{{"required", []string{"grid"}}}, {{"required", []string{"pitch"}}}}}}}},
+		}}}},
 		{Key: "features", Type: items, Text: "features on the floor or crown of this one"},
 	}
 }

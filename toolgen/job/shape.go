@@ -25,7 +25,7 @@ var shapeKeys = []Param{
 	{Key: "rect", Type: Point, Text: "rectangle: [width, depth]", Min: leastLength, Max: mostLength},
 	{Key: "circle", Type: Length, Text: "circle: diameter", Min: leastLength, Max: mostLength},
 	{Key: "slot", Type: Point, Text: "slot with round ends: [length, width]", Min: leastLength, Max: mostLength},
-	{Key: "polygon", Type: Points, Text: "polygon: [[x, y], ...], three points or more"},
+	{Key: "polygon", Type: Points, Text: "polygon: [[x, y], ...], three points or more", least: 3},
 	{Key: "corner", Type: Length, Text: "plan corner radius of a rect or polygon", Max: mostLength},
 }
 

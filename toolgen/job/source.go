@@ -11,11 +11,12 @@ import (
 // source is the text of a file, to find places in it.
 type source struct {
 	file  string
+	text  string
 	lines []string // without their line ends
 }
 
 func newSource(file, text string) *source {
-	s := &source{file: file, lines: strings.Split(text, "\n")}
+	s := &source{file: file, text: text, lines: strings.Split(text, "\n")}
 	for i, l := range s.lines {
 		s.lines[i] = strings.TrimSuffix(l, "\r")
 	}
