@@ -1,0 +1,100 @@
+package contour
+
+import (
+	"cmp"
+	"slices"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/mesh"
+)
+
+// open returns the mesh without its level triangles, vertices in order of first use, and for each
+// triangle of it the triangle of the surface.
+func (r *run) open() (*mesh.Mesh, []int32) {
+	s := r.s
+	m := &mesh.Mesh{}
+	var from []int32
+	as := make([]int32, len(s.p))
+	for t, v := range s.t {
+		if s.dead[t] || s.level(int32(t)) != off {
+			continue
+		}
+		var q [3]int32
+		for k, u := range v {
+			if as[u] == 0 {
+				m.V = append(m.V, s.p[u])
+				as[u] = int32(len(m.V))
+			}
+			q[k] = as[u] - 1
+		}
+		m.T = append(m.T, q)
+		from = append(from, int32(t))
+	}
+	return m, from
+}
+
+// seg is an edge of the border of the open mesh, in plan.
+type seg struct {
+	u, v int32
+	a, b geom.Vec2
+	lev  int8
+}
+
+// loops checks the border of what remains: every edge lies on one level, and no two of a level
+// cross in plan.
+func (r *run) loops() []*Unresolved {
+	s := r.s
+	var all []seg
+	var bad []*Unresolved
+	for h, o := range s.opp {
+		t := int32(h) / 3
+		if s.dead[t] || s.level(t) != off {
+			continue
+		}
+		u, v := s.from(int32(h)), s.to(int32(h))
+		switch {
+		case o < 0:
+			bad = append(bad, &Unresolved{What: "the curved surface reaches the border of its region", At: s.p[u]})
+		case s.level(o/3) != off:
+			all = append(all, seg{u, v, s.p[u].Plan(), s.p[v].Plan(), s.lev[u]})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b seg) int {
+		return cmp.Or(cmp.Compare(min(a.a.X, a.b.X), min(b.a.X, b.b.X)), cmp.Compare(a.u, b.u), cmp.Compare(a.v, b.v))
+	})
+	for i, a := range all {
+		end := max(a.a.X, a.b.X)
+		for _, b := range all[i+1:] {
+			if min(b.a.X, b.b.X) > end {
+				break
+			}
+			if a.lev == b.lev && a.crosses(b) {
+				bad = append(bad, &Unresolved{What: "the ends of a level plane cross", At: s.p[a.u]})
+			}
+		}
+	}
+	return bad
+}
+
+// crosses reports whether two segments share a point other than a common vertex.
+func (a seg) crosses(b seg) bool {
+	if max(a.a.Y, a.b.Y) < min(b.a.Y, b.b.Y) || max(b.a.Y, b.b.Y) < min(a.a.Y, a.b.Y) {
+		return false
+	}
+	side := func(p, q, x geom.Vec2) float64 { return q.Sub(p).Cross(x.Sub(p)) }
+	a1, a2 := side(b.a, b.b, a.a), side(b.a, b.b, a.b)
+	b1, b2 := side(a.a, a.b, b.a), side(a.a, a.b, b.b)
+	same := func(u, v int32) bool { return u == v }
+	if same(a.u, b.u) || same(a.u, b.v) || same(a.v, b.u) || same(a.v, b.v) {
+		// Neighbours only overlap when they lie one on the other.
+		if a1 != 0 || a2 != 0 {
+			return false
+		}
+		da, db := a.b.Sub(a.a), b.b.Sub(b.a)
+		if same(a.v, b.u) || same(a.u, b.v) {
+			return da.Dot(db) < 0
+		}
+		return da.Dot(db) > 0
+	}
+	return ((a1 <= 0 && a2 >= 0) || (a1 >= 0 && a2 <= 0)) && ((b1 <= 0 && b2 >= 0) || (b1 >= 0 && b2 <= 0))
+}

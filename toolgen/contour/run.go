@@ -1,0 +1,64 @@
+package contour
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"platen/toolgen/geom"
+)
+
+// run is one call of Surface: what is asked, the state handed from stage to stage, and the count.
+type run struct {
+	ctx     context.Context
+	f       *field
+	o       Options
+	tol     float64 // inner tolerance, mm
+	workers int
+	evals   atomic.Int64
+	rep     Report
+
+	l     lattice
+	trees []tree // by root cell
+	s     *surf
+
+	demand  []geom.Vec3 // vertices given on demand
+	refused []refusal   // splits that could not be made
+}
+
+func workers(n int) int {
+	if n <= 0 {
+		return runtime.GOMAXPROCS(0)
+	}
+	return n
+}
+
+// each calls do for [0, n) in fixed chunks, so that what a chunk holds never depends on the number
+// of workers. Results must be written by index.
+func (r *run) each(n, chunk int, do func(p *probe, lo, hi int)) error {
+	chunks := (n + chunk - 1) / chunk
+	work := func(next func() int) {
+		p := &probe{f: r.f}
+		for r.ctx.Err() == nil {
+			i := next()
+			if i >= chunks {
+				break
+			}
+			do(p, i*chunk, min(n, (i+1)*chunk))
+		}
+		r.evals.Add(p.n)
+	}
+	if w := min(r.workers, chunks); w > 1 {
+		var at atomic.Int64
+		var wg sync.WaitGroup
+		for range w {
+			wg.Go(func() { work(func() int { return int(at.Add(1)) - 1 }) })
+		}
+		wg.Wait()
+	} else {
+		i := -1
+		work(func() int { i++; return i })
+	}
+	return r.ctx.Err()
+}
