@@ -43,7 +43,7 @@ func (r *reader) item(s *scope, n *yaml.Node, index, times int) *Item {
 		return nil
 	}
 	kind, name := peek(n, "kind"), peek(n, "name")
-	in := &scope{where: title(kind, name, index), depth: s.depth + 2}
+	in := &scope{where: title(kind, name, index)}
 	var k *kindKeys
 	if kind != nil && kind.Kind == yaml.ScalarNode {
 		k = r.kinds[kind.Value]
@@ -193,8 +193,7 @@ func lattice(grid [2]int, pitch, at geom.Vec2) []geom.Vec2 {
 // listed returns the places of a list of offsets.
 func (r *reader) listed(rep *Values, in *scope, at geom.Vec2) []geom.Vec2 {
 	offsets := rep.Points("points")
-	if len(offsets) == 0 {
-		r.fault(rep.Pos("points"), "points in repeat of %s is empty or wrong; a feature has one place at least", in.where)
+	if len(offsets) == 0 { // refused already
 		return []geom.Vec2{at}
 	}
 	seen := make(map[geom.Vec2]int, len(offsets))

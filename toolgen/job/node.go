@@ -41,7 +41,6 @@ type scope struct {
 	keys  map[string]*yaml.Node
 	nodes map[string]*yaml.Node
 	meant map[string]bool // keys an unknown key was most likely meant for
-	depth int
 }
 
 // of returns key and owner for a message.
@@ -61,8 +60,8 @@ func (s *scope) in() string {
 
 // group reads a mapping of declared keys. n is nil where the user gave none: then every key stands
 // at its default and nothing is required.
-func (r *reader) group(n *yaml.Node, params []Param, where string, at finding.Pos, depth int) *Values {
-	s := &scope{where: where, depth: depth}
+func (r *reader) group(n *yaml.Node, params []Param, where string, at finding.Pos) *Values {
+	s := &scope{where: where}
 	if n != nil && !r.open(n, s, params) {
 		n = nil
 	}
@@ -184,6 +183,7 @@ func (r *reader) value(s *scope, e *value, at finding.Pos, required bool) {
 		e.given, e.pos = true, r.pos(s.keys[p.Key])
 		if empty(n) {
 			r.faults.add(Fault{Pos: e.pos, Text: "key " + s.of(p.Key) + " has no value", Allowed: p.takes()})
+			e.data = r.fallback(s, p, e.pos)
 			return
 		}
 		r.parse(s, e, n)
@@ -202,12 +202,15 @@ func (r *reader) value(s *scope, e *value, at finding.Pos, required bool) {
 	if p.Required && required && !s.meant[p.Key] {
 		r.faults.add(Fault{Pos: at, Text: "missing key " + s.of(p.Key), Allowed: p.takes()})
 	}
-	switch p.Type {
-	case Group:
-		e.data = r.group(nil, p.Params, s.sub(p.Key), at, s.depth+1)
-	default:
-		e.data = p.data()
+	e.data = r.fallback(s, p, at)
+}
+
+// fallback returns what stands for a key without a value of its own.
+func (r *reader) fallback(s *scope, p *Param, at finding.Pos) any {
+	if p.Type == Group {
+		return r.group(nil, p.Params, s.sub(p.Key), at)
 	}
+	return p.data()
 }
 
 // sub names a group inside s.

@@ -102,7 +102,7 @@ func (r *reader) parse(s *scope, e *value, n *yaml.Node) {
 	case Grid:
 		data, ok = r.grid(s, p, n)
 	case Group:
-		data, ok = r.group(n, p.Params, s.sub(p.Key), e.pos, s.depth+1), true
+		data, ok = r.group(n, p.Params, s.sub(p.Key), e.pos), true
 	case Groups:
 		data, ok = r.groups(s, e, n)
 	case items:
@@ -110,10 +110,8 @@ func (r *reader) parse(s *scope, e *value, n *yaml.Node) {
 	}
 	if ok {
 		e.data = data
-	} else if p.Type == Group {
-		e.data = r.group(nil, p.Params, s.sub(p.Key), e.pos, s.depth+1)
 	} else {
-		e.data = p.data()
+		e.data = r.fallback(s, p, e.pos)
 	}
 }
 
@@ -323,6 +321,10 @@ func each[T any](r *reader, s *scope, e *value, n *yaml.Node, one func(*scope, *
 	if !r.list(s, e.param, n) {
 		return nil, false
 	}
+	if len(n.Content) < e.param.least {
+		r.wrong(s, e.param, n, fmt.Sprintf("%s; at least %d", entries(len(n.Content)), e.param.least))
+		return nil, false
+	}
 	out := make([]T, 0, len(n.Content))
 	e.elems = make([]finding.Pos, 0, len(n.Content))
 	good := true
@@ -344,7 +346,14 @@ func (r *reader) groups(s *scope, e *value, n *yaml.Node) ([]*Values, bool) {
 	for _, c := range n.Content {
 		p := r.pos(c)
 		e.elems = append(e.elems, p)
-		out = append(out, r.group(c, e.param.Params, s.sub(e.param.Key), p, s.depth+2))
+		out = append(out, r.group(c, e.param.Params, s.sub(e.param.Key), p))
 	}
 	return out, true
+}
+
+func entries(n int) string {
+	if n == 1 {
+		return "a list of 1 entry"
+	}
+	return fmt.Sprintf("a list of %d entries", n)
 }

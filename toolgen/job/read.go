@@ -58,7 +58,7 @@ func (r *reader) declare(kinds []Kind, names Names) {
 
 // job reads the top of the file.
 func (r *reader) job(root *yaml.Node, params []Param) *Job {
-	s := &scope{depth: 0}
+	s := &scope{}
 	at := r.pos(root)
 	if !r.open(root, s, params) {
 		return nil

@@ -161,8 +161,14 @@ func (p *Param) measured(m *measure) object {
 		units = append(units, regexp.QuoteMeta(u.name))
 	}
 	number := object{{"type", "number"}}
-	if m == &lengths {
+	if lo, hi := p.bounded(); m == &lengths {
 		number = append(number, p.within(1, inch)...)
+		if !lo {
+			number = append(number, member{"minimum", -float64(mostLength)})
+		}
+		if !hi {
+			number = append(number, member{"maximum", float64(mostLength)})
+		}
 	} else {
 		number = append(number, p.within(1, 1)...)
 	}

@@ -31,7 +31,7 @@ var shapeKeys = []Param{
 
 // outline reads a plan shape.
 func (r *reader) outline(s *scope, p *Param, n *yaml.Node) (*Shape, bool) {
-	in := &scope{where: s.sub(p.Key), depth: s.depth + 1}
+	in := &scope{where: s.sub(p.Key)}
 	if !r.open(n, in, shapeKeys) {
 		return nil, false
 	}
@@ -75,8 +75,6 @@ func (r *reader) fits(o *Shape, v *Values, in *scope) bool {
 	case o.Kind == "rect" && o.Corner > min(o.Size.X, o.Size.Y)/2:
 		r.fault(v.Pos("corner"), "%s: radius %s mm is over half the shorter side; %s mm at most",
 			in.of("corner"), short(o.Corner), short(min(o.Size.X, o.Size.Y)/2))
-	case o.Kind == "polygon" && len(o.Points) < 3:
-		r.fault(v.Pos("polygon"), "%s: %s do not make a shape; three or more", in.of("polygon"), count(len(o.Points), "point"))
 	case o.Kind == "polygon" && len(o.Points) > mostPoints:
 		r.fault(v.Pos("polygon"), "%s: %d points; at most %d", in.of("polygon"), len(o.Points), mostPoints)
 	default:

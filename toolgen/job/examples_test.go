@@ -1,0 +1,71 @@
+package job_test
+
+import "strings"
+
+// goodJobs are jobs both Read and the schema take.
+func goodJobs() map[string]string {
+	jobs := map[string]string{
+		"least": "format: 1\nname: plate\nsheet: {material: sheet-a, gauge: 1}\ntool: {material: board-a}\npart: {outline: {circle: 80}}\n",
+		"full": `# every key of the sections
+format: 1
+name: parts tray
+revision: B
+note: first trial, measured cold
+units: mm
+sheet:
+  material: sheet-b
+  gauge: 1.5
+  least_wall: 0.4 mm
+  extrusion: y
+  texture: 0.02
+tool:
+  material: alloy-b
+  temperature: 60 degC
+  contact: upper
+  measured: underside
+  seal: reducing_plate
+  datum: land_centre
+  cut: leave_stock
+  wall_allowance: none
+  block: {margin: 25, base: 1 in, corner: 6, skirt_draft: 3 deg, edge: 2, size: [400, 300]}
+  vents: {modelled: true, pitch: 30, most: 200, keep_clear: [left, right one], drills: [0.6, 0.8, 1 mm]}
+part:
+  outline: {polygon: [[-150, -100], [150, -100], [150, 100], [-150, 1e2]], corner: 12}
+  flange: 10
+defaults: {draft: 4, edge: 1, floor: 2, corner: 6, crossing: 1.5}
+shrink: {basis: male, x: 0.5, y: 0.6, z: 0.5, off: false, reason: measured on the last three jobs}
+limits:
+  - {rule: wall.draft-low, limit: 2, reason: shallow and polished}
+features:
+  - kind: pocket
+    name: left
+    at: [-70, 0]
+    turn: 90
+    outline: {rect: [60, 40], corner: 0.25 in}
+    depth: 22
+    features:
+      - {kind: boss, diameter: 8, height: 4, faces: 6, shade: dark, open: true}
+      - {kind: boss, name: pip, diameter: 8 mm, height: 4, repeat: {grid: [2, 3], pitch: [12, 10]}}
+  - kind: pocket
+    name: right one
+    at: [2.5 in, 0]
+    outline: {slot: [52, 28]}
+    depth: 0.75 inch
+    draft: 6 deg
+    repeat: {points: [[0, 0], [0, 60 mm]]}
+`,
+		"inch": `format: 1
+name: 12
+revision: no
+units: inch
+sheet: {material: sheet-a, gauge: 0.06}
+tool: {material: board-a}
+part: {outline: {rect: [12, 8]}}
+features: []
+`,
+	}
+	for _, k := range kinds() {
+		jobs["kind "+k.Name] = head + "  - " + strings.ReplaceAll(strings.TrimSpace(k.Example), "\n", "\n    ") + "\n"
+	}
+	return jobs
+}
