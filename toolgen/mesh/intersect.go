@@ -1,0 +1,208 @@
+package mesh
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"platen/toolgen/exact"
+	"platen/toolgen/geom"
+)
+
+// Crossing is a pair of triangles that meet where they should not; A < B.
+type Crossing struct{ A, B int }
+
+// Crossings returns the number of pairs of triangles that have a point in common beyond the corners
+// they share by number, and the first few pairs in order, at most keep. Touching counts: a corner
+// that lies on a foreign triangle, or two corners with the same coordinates and different numbers.
+// Triangles of one plane that share a side count when they fold over each other, and two triangles
+// with the same three corners always count. Triangles without area are left out.
+//
+// ERROR: none in the count; it is decided exactly on the coordinates as given (package exact).
+// Returns an error only when ctx is done or the mesh has unreadable numbers.
+func (m *Mesh) Crossings(ctx context.Context, keep int) (int, []Crossing, error) {
+	if err := m.valid(); err != nil {
+		return 0, nil, err
+	}
+	sound, err := m.sound(ctx)
+	if err != nil {
+		return 0, nil, err
+	}
+	return m.crossings(ctx, sound, keep)
+}
+
+// sound reports for each triangle whether it has an area.
+func (m *Mesh) sound(ctx context.Context) ([]bool, error) {
+	s := make([]bool, len(m.T))
+	err := each(ctx, chunks(len(m.T)), func(_, c int) {
+		from, to := chunkAt(c, len(m.T))
+		for t := from; t < to; t++ {
+			s[t] = !m.degenerate(t)
+		}
+	})
+	return s, err
+}
+
+// degenerate reports whether triangle t has no area: its corners lie exactly on one line.
+func (m *Mesh) degenerate(t int) bool {
+	a, b, c := m.corners(t)
+	for f := dropZ; ; f-- {
+		if exact.Orient2D(f.of(a), f.of(b), f.of(c)) != 0 {
+			return false
+		}
+		if f == dropX {
+			return true
+		}
+	}
+}
+
+// couple is a pair of nodes whose triangles are to be compared; with itself when they are equal.
+type couple struct{ a, b int32 }
+
+// tasks is the number of couples the work is cut into; fixed, so that it does not depend on the
+// number of cores.
+const tasks = 1024
+
+// harvest is what one task found.
+type harvest struct {
+	count int
+	first []Crossing
+}
+
+func (m *Mesh) crossings(ctx context.Context, sound []bool, keep int) (int, []Crossing, error) {
+	tr, err := newTree(ctx, m, func(t int) bool { return sound[t] })
+	if err != nil || len(tr.nodes) == 0 {
+		return 0, nil, err
+	}
+	work := tr.couples()
+	found := make([]harvest, len(work))
+	stacks := make([][]couple, workers())
+	err = each(ctx, len(work), func(w, i int) {
+		stacks[w] = m.compare(tr, work[i], keep, stacks[w][:0], &found[i])
+	})
+	if err != nil {
+		return 0, nil, err
+	}
+	count := 0
+	var first []Crossing
+	for _, h := range found {
+		count += h.count
+		first = lowest(append(first, h.first...), keep)
+	}
+	return count, first, nil
+}
+
+// lowest sorts the pairs and drops all but the first keep.
+func lowest(c []Crossing, keep int) []Crossing {
+	slices.SortFunc(c, func(x, y Crossing) int { return cmp.Or(cmp.Compare(x.A, y.A), cmp.Compare(x.B, y.B)) })
+	return c[:min(len(c), keep)]
+}
+
+// couples cuts the comparison of the tree with itself into about the wanted number of tasks.
+func (t *tree) couples() []couple {
+	work := []couple{{0, 0}}
+	for len(work) < tasks {
+		var next []couple
+		for _, c := range work {
+			next = t.refine(c, next)
+		}
+		if slices.Equal(next, work) {
+			break
+		}
+		work = next
+	}
+	return work
+}
+
+// refine appends the couples that c consists of, less those whose boxes lie apart; c itself when
+// both nodes are leaves.
+func (t *tree) refine(c couple, out []couple) []couple {
+	a, b := &t.nodes[c.a], &t.nodes[c.b]
+	switch {
+	case c.a == c.b:
+		if a.count > 0 {
+			return append(out, c)
+		}
+		l, r := c.a+1, a.first
+		out = append(out, couple{l, l}, couple{r, r})
+		if t.nodes[l].overlaps(&t.nodes[r].span) {
+			out = append(out, couple{l, r})
+		}
+		return out
+	case a.count > 0 && b.count > 0:
+		return append(out, c)
+	case b.count > 0 || a.count == 0 && a.half() >= b.half():
+		for _, k := range [2]int32{c.a + 1, a.first} {
+			if t.nodes[k].overlaps(&b.span) {
+				out = append(out, couple{k, c.b})
+			}
+		}
+	default:
+		for _, k := range [2]int32{c.b + 1, b.first} {
+			if t.nodes[k].overlaps(&a.span) {
+				out = append(out, couple{c.a, k})
+			}
+		}
+	}
+	return out
+}
+
+// compare runs through the triangles of a couple and returns the emptied stack for the next one.
+func (m *Mesh) compare(t *tree, c couple, keep int, stack []couple, h *harvest) []couple {
+	stack = append(stack, c)
+	for len(stack) > 0 {
+		c := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		a, b := &t.nodes[c.a], &t.nodes[c.b]
+		if a.count == 0 || b.count == 0 {
+			stack = t.refine(c, stack)
+			continue
+		}
+		for i := a.first; i < a.first+a.count; i++ {
+			from := b.first
+			if c.a == c.b {
+				from = i + 1
+			}
+			for j := from; j < b.first+b.count; j++ {
+				if t.boxes[i].overlaps(&t.boxes[j]) && m.cross(int(t.order[i]), int(t.order[j])) {
+					h.note(int(t.order[i]), int(t.order[j]), keep)
+				}
+			}
+		}
+	}
+	return stack
+}
+
+func (h *harvest) note(a, b, keep int) {
+	h.count++
+	h.first = append(h.first, Crossing{min(a, b), max(a, b)})
+	if len(h.first) >= 2*keep+16 {
+		h.first = lowest(h.first, keep)
+	}
+}
+
+// cross reports whether two triangles with an area meet beyond their common corners.
+func (m *Mesh) cross(t, u int) bool {
+	p, q := m.T[t], m.T[u]
+	common, pi, qi := 0, 0, 0 // sums of the places of common corners
+	for i, a := range p {
+		for j, b := range q {
+			if a == b {
+				common++
+				pi += i
+				qi += j
+			}
+		}
+	}
+	at := func(t [3]int32, i int) geom.Vec3 { return m.V[t[i%3]] }
+	switch common {
+	case 0:
+		return meet([3]geom.Vec3{m.V[p[0]], m.V[p[1]], m.V[p[2]]}, [3]geom.Vec3{m.V[q[0]], m.V[q[1]], m.V[q[2]]})
+	case 1:
+		return meetBeyond(at(p, pi), at(p, pi+1), at(p, pi+2), at(q, qi+1), at(q, qi+2))
+	case 2:
+		a, b := 3-pi, 3-qi // places of the corners not in common
+		return foldOver(at(p, a+1), at(p, a+2), at(p, a), at(q, b))
+	}
+	return true
+}

@@ -1,0 +1,185 @@
+package mesh
+
+import (
+	"math"
+
+	"platen/toolgen/exact"
+	"platen/toolgen/geom"
+)
+
+// flat is a choice of the axis to drop so that a plane keeps its shape.
+type flat uint8
+
+const (
+	dropX flat = iota
+	dropY
+	dropZ
+)
+
+func (f flat) of(p geom.Vec3) geom.Vec2 {
+	switch f {
+	case dropX:
+		return geom.Vec2{X: p.Y, Y: p.Z}
+	case dropY:
+		return geom.Vec2{X: p.Z, Y: p.X}
+	}
+	return geom.Vec2{X: p.X, Y: p.Y}
+}
+
+// flatten returns the axis to drop for the plane through a, b, c and how they then run: positive
+// counter-clockwise. It returns zero only for points on one line.
+func flatten(a, b, c geom.Vec3) (flat, float64) {
+	n := b.Sub(a).Cross(c.Sub(a))
+	x, y, z := math.Abs(n.X), math.Abs(n.Y), math.Abs(n.Z)
+	best := dropZ
+	if x > y && x > z {
+		best = dropX
+	} else if y > z {
+		best = dropY
+	}
+	for i := range flat(3) {
+		f := (best + i) % 3
+		if o := exact.Orient2D(f.of(a), f.of(b), f.of(c)); o != 0 {
+			return f, o
+		}
+	}
+	return dropZ, 0
+}
+
+// apart reports whether both signs are the same and not zero.
+func apart(a, b float64) bool { return a > 0 && b > 0 || a < 0 && b < 0 }
+
+// alike reports whether no two of the three signs differ; zero goes with either.
+func alike(a, b, c float64) bool {
+	return a >= 0 && b >= 0 && c >= 0 || a <= 0 && b <= 0 && c <= 0
+}
+
+// foldOver reports whether the triangles u, v, a and u, v, b meet beyond their common edge u, v:
+// they then lie in one plane, on the same side of it.
+func foldOver(u, v, a, b geom.Vec3) bool {
+	if exact.Orient3D(u, v, a, b) != 0 {
+		return false
+	}
+	f, o := flatten(u, v, a)
+	return apart(o, exact.Orient2D(f.of(u), f.of(v), f.of(b)))
+}
+
+// meetBeyond reports whether the triangles s, a, b and s, c, d meet beyond their common corner s.
+// If they do, the side opposite s of one of them meets the other: follow a common point away from s
+// until one of the triangles ends.
+func meetBeyond(s, a, b, c, d geom.Vec3) bool {
+	oc, od := exact.Orient3D(s, a, b, c), exact.Orient3D(s, a, b, d)
+	if apart(oc, od) {
+		return false
+	}
+	if oc == 0 && od == 0 {
+		f, o := flatten(s, a, b)
+		if o < 0 {
+			a, b = b, a
+		}
+		p, q, r, t := f.of(s), f.of(a), f.of(b), f.of(c)
+		w := f.of(d)
+		if exact.Orient2D(p, t, w) < 0 {
+			t, w = w, t
+		}
+		return conesMeet(p, q, r, t, w)
+	}
+	oa, ob := exact.Orient3D(s, c, d, a), exact.Orient3D(s, c, d, b)
+	if apart(oa, ob) {
+		return false
+	}
+	// The line c, d passes the sides s-a, a-b, b-s of the first triangle with the signs oa, w, -ob;
+	// the line a, b those of the second with oc, w, -od.
+	w := exact.Orient3D(c, d, a, b)
+	return alike(oa, w, -ob) || alike(oc, w, -od)
+}
+
+// conesMeet reports whether the corners at s of the triangles s, a, b and s, c, d, both running
+// counter-clockwise, share more than s: a side of one runs inside the other.
+func conesMeet(s, a, b, c, d geom.Vec2) bool {
+	ac, ad := exact.Orient2D(s, a, c), exact.Orient2D(s, a, d)
+	bc, bd := exact.Orient2D(s, b, c), exact.Orient2D(s, b, d)
+	return ac >= 0 && bc <= 0 || ad >= 0 && bd <= 0 || ac <= 0 && ad >= 0
+}
+
+// meet reports whether two triangles have a point in common.
+func meet(p, q [3]geom.Vec3) bool {
+	var sp, sq [3]float64 // sides of the other's plane
+	for i := range q {
+		sq[i] = exact.Orient3D(p[0], p[1], p[2], q[i])
+	}
+	if apart(sq[0], sq[1]) && apart(sq[1], sq[2]) {
+		return false
+	}
+	if sq == [3]float64{} {
+		f, _ := flatten(p[0], p[1], p[2])
+		return meetFlat(flatTriangle(f, p), flatTriangle(f, q))
+	}
+	for i := range p {
+		sp[i] = exact.Orient3D(q[0], q[1], q[2], p[i])
+	}
+	if apart(sp[0], sp[1]) && apart(sp[1], sp[2]) {
+		return false
+	}
+	// Where planes cross, a side of one triangle meets the other. Its line passes the sides of that
+	// triangle with like signs when it pierces it.
+	var w [3][3]float64
+	for i := range 3 {
+		for j := range 3 {
+			w[i][j] = exact.Orient3D(p[i], p[(i+1)%3], q[j], q[(j+1)%3])
+		}
+	}
+	for i := range 3 {
+		k := (i + 1) % 3
+		if sideMeets(p[i], p[k], sp[i], sp[k], w[i], q) ||
+			sideMeets(q[i], q[k], sq[i], sq[k], [3]float64{w[0][i], w[1][i], w[2][i]}, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// sideMeets reports whether the segment a, b meets the triangle t; sa and sb are the sides of its
+// plane on which they lie, w the signs with which their line passes its sides.
+func sideMeets(a, b geom.Vec3, sa, sb float64, w [3]float64, t [3]geom.Vec3) bool {
+	if apart(sa, sb) {
+		return false
+	}
+	if sa != 0 || sb != 0 {
+		return alike(w[0], w[1], w[2])
+	}
+	f, _ := flatten(t[0], t[1], t[2])
+	u := flatTriangle(f, t)
+	p, q := f.of(a), f.of(b)
+	for i := range 3 {
+		v, x := u[i], u[(i+1)%3]
+		if exact.Orient2D(v, x, p) < 0 && exact.Orient2D(v, x, q) < 0 {
+			return false
+		}
+	}
+	l := exact.Orient2D(p, q, u[0])
+	return !apart(l, exact.Orient2D(p, q, u[1])) || !apart(l, exact.Orient2D(p, q, u[2]))
+}
+
+// flatTriangle returns t seen along the dropped axis, running counter-clockwise.
+func flatTriangle(f flat, t [3]geom.Vec3) [3]geom.Vec2 {
+	a, b, c := f.of(t[0]), f.of(t[1]), f.of(t[2])
+	if exact.Orient2D(a, b, c) < 0 {
+		b, c = c, b
+	}
+	return [3]geom.Vec2{a, b, c}
+}
+
+// meetFlat reports whether two triangles of one plane, both running counter-clockwise, have a point
+// in common: they do unless a side of one has the whole other strictly beyond it.
+func meetFlat(p, q [3]geom.Vec2) bool { return !beyondSide(p, q) && !beyondSide(q, p) }
+
+func beyondSide(p, q [3]geom.Vec2) bool {
+	for i := range 3 {
+		a, b := p[i], p[(i+1)%3]
+		if exact.Orient2D(a, b, q[0]) < 0 && exact.Orient2D(a, b, q[1]) < 0 && exact.Orient2D(a, b, q[2]) < 0 {
+			return true
+		}
+	}
+	return false
+}
