@@ -1,0 +1,113 @@
+package sdf_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/sdf"
+)
+
+func TestJointFieldNearItsSurface(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			r := rand.New(rand.NewPCG(3, 4))
+			n := 6000
+			worst, bend, unsure := 0.0, 0.0, 0
+			for range n {
+				p := surfacePoint(r, s.j, s.j.Box(), 3, 0.3)
+				a, sure := s.j.Certain(p)
+				if !sure {
+					unsure++
+				}
+				d := geom.Vec3{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}.Unit().Scale(1e-3)
+				b := s.j.At(p.Add(d))
+				worst = max(worst, math.Abs(b.D-a.D)/1e-3)
+				bend = max(bend, math.Abs(b.D-a.D-a.G.Dot(d)))
+				require.InDelta(t, 1, a.G.Norm(), 1e-9)
+			}
+			t.Logf("slope %.6f, gradient error %.2g, unsure %d of %d", worst, bend, unsure, n)
+			require.LessOrEqual(t, worst, 1.0001)
+			require.Zero(t, unsure)
+			// A field of radius r bends by at most step^2/2r off its tangent.
+			require.Less(t, bend, 1e-6)
+		})
+	}
+}
+
+func TestPrunedJointIsTheSame(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			r := rand.New(rand.NewPCG(5, 6))
+			for range 300 {
+				rho := 0.2 + 2*r.Float64()
+				c := surfacePoint(r, s.j, s.j.Box(), 3, rho)
+				small := s.j.Prune(c, rho)
+				for range 10 {
+					p := within(r, geom.Box3{Min: c, Max: c}, rho/math.Sqrt(3))
+					want, got := s.j.At(p), small.At(p)
+					if math.Abs(want.D) <= rho || math.Abs(got.D) <= rho {
+						require.InDelta(t, want.D, got.D, 1e-12, "%v", p)
+						require.Less(t, want.G.Sub(got.G).Norm(), 1e-9)
+						require.Equal(t, want.Piece, got.Piece)
+					}
+				}
+			}
+		})
+	}
+}
+
+func TestJointIsFiniteEverywhere(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			r := rand.New(rand.NewPCG(7, 8))
+			try := func(p geom.Vec3) {
+				a := s.j.At(p)
+				require.True(t, geom.Vec3{X: a.D}.IsFinite() && a.G.IsFinite(), "%v: %v", p, a)
+				require.InDelta(t, 1, a.G.Norm(), 1e-6, "%v", p)
+				require.GreaterOrEqual(t, int(a.Piece), 0)
+				require.Less(t, int(a.Piece), s.t.Len())
+				v := s.j.Survey(p, 0.5)
+				require.False(t, math.IsNaN(v.Radius))
+			}
+			for i := range 3000 {
+				try(within(r, s.j.Box(), math.Pow(10, float64(i%5))))
+				c := ms[i%len(ms)].Outline.Elems[i%len(ms[i%len(ms)].Outline.Elems)]
+				try(c.C.At(r.NormFloat64() * 20))
+				try(c.A.At(r.NormFloat64() * 20))
+				try(geom.Vec3{X: float64(i%50) - 25, Z: float64(i%60) - 40})
+			}
+		})
+	}
+}
+
+func TestOrderOfMembersIsIrrelevant(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			n := len(ms)
+			turned := make([]sdf.Member, n)
+			for i, m := range ms {
+				if m.Host >= 0 {
+					m.Host = n - 1 - m.Host
+				}
+				turned[n-1-i] = m
+			}
+			o := joint(t, turned...)
+			r := rand.New(rand.NewPCG(9, 10))
+			for range 3000 {
+				p := surfacePoint(r, s.j, s.j.Box(), 3, 2)
+				a, b := s.j.At(p), o.j.At(p)
+				require.InDelta(t, a.D, b.D, 1e-12)
+				require.Less(t, a.G.Sub(b.G).Norm(), 1e-9)
+				require.Equal(t, s.t.At(a.Piece), o.t.At(b.Piece), "%v", p)
+			}
+		})
+	}
+}

@@ -1,0 +1,69 @@
+package sdf_test
+
+import (
+	"testing"
+
+	"platen/toolgen/outline"
+	"platen/toolgen/sdf"
+)
+
+func slot(t testing.TB, l, w, x, y, turn float64) *outline.Outline { return rect(t, l, w, w/2, x, y, turn) }
+
+// scenes are the clusters a tray is made of.
+func scenes(t testing.TB) map[string][]sdf.Member {
+	pocket := sdf.Member{Feature: "pocket", Outline: rect(t, 110, 90, 15, 0, 0, 0), Wall: sunk(0, -38, 6, 3, 4), Host: -1}
+	soft := pocket
+	soft.Wall.EndR = 2
+	shallow := pocket
+	shallow.Wall.End = -10
+	return map[string][]sdf.Member{
+		"crossing channels": {
+			{Feature: "a", Outline: slot(t, 120, 30, 0, 0, 0), Wall: sunk(0, -15, 6, 3, 4), Host: -1},
+			{Feature: "b", Outline: slot(t, 120, 36, 5, 2, 90), Wall: sunk(0, -22, 8, 3, 4), Host: -1},
+		},
+		"channels of one depth": {
+			{Feature: "a", Outline: slot(t, 120, 30, 0, 0, 0), Wall: sunk(0, -15, 6, 3, 4), Host: -1},
+			{Feature: "b", Outline: slot(t, 120, 36, 5, 2, 68), Wall: sunk(0, -15, 8, 3, 4), Host: -1},
+		},
+		"rib and boss": {
+			pocket,
+			{Feature: "rib", Outline: rect(t, 120, 9, 1.5, 0, 12, 13), Wall: raised(-38, -26, 3, 4, 1), Host: 0},
+			{Feature: "boss", Outline: rect(t, 20, 16, 4, -12, -20, 0), Wall: raised(-38, -30, 5, 4, 1), Host: 0},
+		},
+		"small root": {
+			pocket,
+			{Feature: "rib", Outline: rect(t, 120, 9, 1.5, 0, 12, 13), Wall: raised(-38, -26, 3, 1, 1), Host: 0},
+			{Feature: "boss", Outline: rect(t, 20, 16, 4, -42, -20, 20), Wall: raised(-38, -30, 5, 1, 1), Host: 0},
+		},
+		"lug near an edge": {
+			soft,
+			{Feature: "lug", Outline: rect(t, 18, 12, 3, 66, 0, 0), Wall: raised(0, 9, 10, 2, 1), Host: -1},
+		},
+		"lug over an edge": {
+			soft,
+			{Feature: "lug", Outline: rect(t, 18, 12, 3, 55, 8, 16), Wall: raised(0, 9, 10, 2, 1), Host: -1},
+		},
+		"recess to the floor": {
+			pocket,
+			{Feature: "recess", Outline: slot(t, 34, 24, 55, 5, 4), Wall: sunk(0, -38, 8, 3, 4), Host: -1},
+		},
+		"recess above the floor": {
+			pocket,
+			{Feature: "recess", Outline: slot(t, 34, 24, 55, 5, 4), Wall: sunk(0, -28, 8, 3, 4), Host: -1},
+		},
+		"child out of its parent": {
+			shallow,
+			{Feature: "child", Outline: rect(t, 40, 30, 8, 48, 0, 10), Wall: sunk(-10, -30, 6, 3, 4), Host: 0},
+		},
+		"channel across a stepped pocket": {
+			shallow,
+			{Feature: "deep", Outline: rect(t, 60, 40, 10, 5, 0, 0), Wall: sunk(-10, -30, 6, 3, 4), Host: 0},
+			{Feature: "channel", Outline: slot(t, 180, 24, 20, 4, 8), Wall: sunk(0, -20, 8, 3, 4), Host: -1},
+		},
+		"lug with a recess": {
+			{Feature: "lug", Outline: rect(t, 60, 40, 8, 0, 0, 5), Wall: raised(0, 20, 6, 2, 3), Host: -1},
+			{Feature: "dish", Outline: rect(t, 34, 20, 6, 2, 1, 0), Wall: sunk(20, 12, 8, 3, 2), Host: 0},
+			{Feature: "knob", Outline: rect(t, 26, 26, 5, 31, 0, 0), Wall: raised(0, 11, 8, 2, 1.5), Host: -1},
+		},
+	}
+}

@@ -1,0 +1,286 @@
+package sdf
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
+)
+
+// Prune returns a cluster for evaluation within the ball of radius rho about c: it has the same
+// values wherever they are at most rho, and only the surfaces that can matter there. Plan, Flat,
+// Level and Box are those of the whole.
+//
+// A surface matters at p only if a ball of the roundings that rests within reach of p touches it, so
+// its own value at c, of slope 1, is within that reach too.
+func (j *Joint) Prune(c geom.Vec3, rho float64) *Joint {
+	k := j.core
+	reach := k.reach(rho)
+	out := *j
+	small := *k
+	small.plateaus = make([]plateau, 0, 8)
+	small.groups = make([]group, 0, len(k.groups))
+	keep := func(id int32, ps []int32) []int32 {
+		small.plateaus = append(small.plateaus, k.trim(&k.plateaus[id], c, reach, rho))
+		return append(ps, int32(len(small.plateaus)-1))
+	}
+	lowest, low := int32(0), math.Inf(1)
+	for _, g := range k.groups {
+		var ps []int32
+		for _, id := range g.plateaus {
+			l := k.sharp(&k.plateaus[id], c)
+			if l < low {
+				lowest, low = id, l
+			}
+			if l <= reach {
+				ps = keep(id, ps)
+			}
+		}
+		if len(ps) > 0 {
+			small.groups = append(small.groups, group{g.r, ps})
+		}
+	}
+	if len(small.groups) == 0 { // nothing near: one part will do as the bound
+		small.groups = append(small.groups, group{k.groups[0].r, keep(lowest, nil)})
+	}
+	out.core = &small
+	return &out
+}
+
+// reach returns how far from the centre of a ball of radius rho a surface can be and still shape the
+// field inside it where that is at most rho.
+func (c *core) reach(rho float64) float64 {
+	edge, sum := 0.0, 0.0
+	for i := range c.plateaus {
+		edge = max(edge, c.plateaus[i].r)
+	}
+	for _, g := range c.groups {
+		sum += g.r
+	}
+	return 2*(rho+edge+sum) + loose*(edge+sum) + nudge
+}
+
+// sharp returns the value of a plateau before its opening.
+func (c *core) sharp(pl *plateau, p geom.Vec3) float64 {
+	var fs feet
+	m := c.least(pl, p)
+	for i := range pl.walls {
+		s := &pl.walls[i]
+		if c.most(s, p) > m {
+			a, _ := s.value(c.foot(&fs, s.member, p), p.Z)
+			m = max(m, a)
+		}
+	}
+	return m
+}
+
+// trim returns a plateau with only the walls and owners that matter within rho of p.
+func (c *core) trim(pl *plateau, p geom.Vec3, reach, rho float64) plateau {
+	var fs feet
+	out := *pl
+	out.walls = nil
+	for i := range pl.walls {
+		s := &pl.walls[i]
+		if c.most(s, p) < -reach {
+			continue
+		}
+		if a, _ := s.value(c.foot(&fs, s.member, p), p.Z); a >= -reach {
+			out.walls = append(out.walls, *s)
+		}
+	}
+	if len(pl.owners) > 1 {
+		near := math.Inf(1)
+		for _, m := range pl.owners {
+			near = min(near, c.foot(&fs, m, p).d)
+		}
+		out.owners = nil
+		for _, m := range pl.owners {
+			if c.foot(&fs, m, p).d <= near+2*rho {
+				out.owners = append(out.owners, m)
+			}
+		}
+	}
+	return out
+}
+
+// Survey lists what may have surface within rho of c.
+//
+// Where one surface carries the ball alone at c, with so much play that it does so all over the
+// ball, that surface is all there is; else roundings may show.
+func (j *Joint) Survey(c geom.Vec3, rho float64) Survey {
+	k := j.core
+	s := Survey{Radius: math.Inf(1)}
+	last := len(k.groups) - 1
+	h := k.close(last, c)
+	if h.sure && math.Abs(h.d) > rho {
+		return s
+	}
+	if t, ok := k.alone(last, c, rho); ok {
+		if t.kind == tagLevel {
+			s.Planes = 1
+			return s
+		}
+		k.seen(&s, t.of, c, rho)
+		return s
+	}
+	s.Curved = true
+	reach := k.reach(rho)
+	heights := make([]float64, 0, 8)
+	walls := make([]int32, 0, 8)
+	for _, g := range k.groups {
+		for _, id := range g.plateaus {
+			pl := &k.plateaus[id]
+			if k.sharp(pl, c) > rho+2*g.r {
+				continue
+			}
+			s.Radius = min(s.Radius, g.r)
+			heights = distinct(heights, pl.z, c.Z, rho)
+			for i := range pl.walls {
+				s.Radius = min(s.Radius, pl.r)
+				if w := pl.walls[i].member; k.most(&pl.walls[i], c) >= -reach && !has(walls, w) {
+					walls = append(walls, w)
+					k.seen(&s, w, c, rho)
+				}
+			}
+		}
+	}
+	s.Planes += len(heights)
+	return s
+}
+
+// distinct adds height z to the list if it is within rho of at and not there yet.
+func distinct(zs []float64, z, at, rho float64) []float64 {
+	if math.Abs(z-at) > rho {
+		return zs
+	}
+	for _, o := range zs {
+		if math.Abs(o-z) <= sameLevel {
+			return zs
+		}
+	}
+	return append(zs, z)
+}
+
+func has(ms []int32, m int32) bool {
+	for _, o := range ms {
+		if o == m {
+			return true
+		}
+	}
+	return false
+}
+
+// seen adds to s the stretches of a member's wall that may have surface within rho of p.
+func (c *core) seen(s *Survey, m int32, p geom.Vec3, rho float64) {
+	for _, pl := range c.plateaus {
+		for i := range pl.walls {
+			if w := &pl.walls[i]; w.member == m && !w.clip {
+				c.stretches(s, w, p, rho)
+				return
+			}
+		}
+	}
+}
+
+// stretches adds the straights of a wall near p as planes and its corners as curved.
+func (c *core) stretches(s *Survey, w *surface, p geom.Vec3, rho float64) {
+	q, rise := p.Plan(), w.sz*p.Z-w.off
+	out := -rise / w.sd // distance from the outline at which the wall stands at this height
+	o := c.outlines[w.member]
+	for _, l := range o.Loops {
+		for i := l[0]; i < l[1]; i++ {
+			e := o.Elems[i]
+			var n outline.Nearest
+			n.Try(e, q, 0)
+			d, _ := n.Signed(q)
+			if d = math.Abs(d); math.Abs(d-math.Abs(out))*math.Abs(w.sd) > rho {
+				continue
+			}
+			if e.R == 0 {
+				s.Planes++
+			} else {
+				s.Curved = true
+				s.Radius = min(s.Radius, max(0, math.Abs(e.R)+math.Copysign(1, e.R)*out-2*rho))
+			}
+			prev := o.Elems[l[0]+(i-l[0]+l[1]-l[0]-1)%(l[1]-l[0])]
+			turn := prev.Out(1).Cross(e.Out(0))
+			if math.Abs(turn) > 1e-7 && turn*out > 0 && math.Abs(e.A.Sub(q).Norm()-math.Abs(out)) <= rho {
+				s.Curved = true // a sharp corner moved outward turns on its point
+				s.Radius = min(s.Radius, math.Abs(out))
+			}
+		}
+	}
+}
+
+// spread returns by how much the foot of a ball of radius r on a member's wall may move faster than
+// the point it belongs to, within rho of p.
+func (c *core) spread(t tag, p geom.Vec3, rho, r float64) float64 {
+	if t.kind == tagLevel {
+		return 1
+	}
+	s := Survey{Radius: math.Inf(1)}
+	c.seen(&s, t.of, p, rho)
+	if !s.Curved {
+		return 1
+	}
+	return 1 + r/max(s.Radius, stop)
+}
+
+// alone reports whether one surface carries the field of groups 0 to k all over the ball of radius
+// rho about p, and which.
+func (c *core) alone(k int, p geom.Vec3, rho float64) (tag, bool) {
+	g := &c.groups[k]
+	var fs feet
+	one, best := hit{d: math.Inf(1)}, inner
+	if k > 0 {
+		one = c.close(k-1, p)
+	}
+	for _, id := range g.plateaus {
+		if h := c.open(id, p, &fs, math.Inf(1)); h.d < one.d {
+			one, best = h, id
+		}
+	}
+	t := one.tag
+	if !one.sure || !(t.kind == tagLevel || t.wall()) {
+		return t, false
+	}
+	play := rho * c.spread(t, p, rho, g.r)
+	x := p.Add(one.g.Scale(g.r - one.d))
+	var fx feet
+	if k > 0 && best != inner {
+		if h := c.close(k-1, x); h.d < g.r+play {
+			return t, false
+		}
+	}
+	for _, id := range g.plateaus {
+		pl := &c.plateaus[id]
+		if id != best && !c.beyond(pl, t) && c.open(id, x, &fx, g.r+play).d < g.r+play {
+			return t, false
+		}
+	}
+	if best == inner {
+		return c.alone(k-1, p, rho)
+	}
+	return t, c.openAlone(best, p, one, rho)
+}
+
+// openAlone reports whether the surface of one carries the opening of plateau k all over the ball.
+func (c *core) openAlone(k int32, p geom.Vec3, one hit, rho float64) bool {
+	pl := &c.plateaus[k]
+	play := rho * c.spread(one.tag, p, rho, pl.r)
+	q := p.Sub(one.g.Scale(one.d + pl.r))
+	if one.tag.kind != tagLevel && q.Z-pl.z > -pl.r-play {
+		return false
+	}
+	var fs feet
+	for i := range pl.walls {
+		s := &pl.walls[i]
+		if c.most(s, q) <= -pl.r-play || (s.member == one.tag.of && one.tag.wall() && s.sz == one.g.Z) {
+			continue
+		}
+		if a, _ := s.value(c.foot(&fs, s.member, q), q.Z); a > -pl.r-play {
+			return false
+		}
+	}
+	return true
+}
