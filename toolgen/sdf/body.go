@@ -59,7 +59,7 @@ type Body struct {
 	Patches []*Patch // parents before children; regions of siblings do not overlap
 	under   *Sweep   // the block without its land
 	boxes   []geom.Box3
-	kids    [][]int // children by patch, the land's last
+	grid    grid
 }
 
 // NewBody returns the body made of a block and patches.
@@ -70,15 +70,10 @@ func NewBody(t *piece.Table, block *Sweep, patches []*Patch) *Body {
 	up := side
 	up.B = side.A.Add(dir.Scale(far))
 	b.under = &Sweep{block.Outline, Profile{block.Profile[0], up}, block.IDs[:2]}
-	b.kids = make([][]int, len(patches)+1)
-	for i, p := range patches {
+	for _, p := range patches {
 		b.boxes = append(b.boxes, p.Box())
-		host := p.Parent
-		if host < 0 {
-			host = len(patches)
-		}
-		b.kids[host] = append(b.kids[host], i)
 	}
+	b.grid = newGrid(b.boxes)
 	return b
 }
 
@@ -93,20 +88,13 @@ func (b *Body) Box() geom.Box3 {
 
 // Over returns the index of the innermost patch over whose region q lies, or -1 for the plain block.
 func (b *Body) Over(q geom.Vec2) int {
-	in, at := -1, len(b.Patches)
-	for {
-		next := -1
-		for _, k := range b.kids[at] {
-			if b.boxes[k].Plan().Dist(q) == 0 && b.Patches[k].Plan(q) <= 0 {
-				next = k
-				break
-			}
+	in := -1
+	for _, k := range b.grid.over(q) { // parents come before their children
+		if p := b.Patches[k]; p.Parent == in && b.boxes[k].Plan().Dist(q) == 0 && p.Plan(q) <= 0 {
+			in = int(k)
 		}
-		if next < 0 {
-			return in
-		}
-		in, at = next, next
 	}
+	return in
 }
 
 // At returns the sample of the whole body.
@@ -147,12 +135,12 @@ func (b *Body) nearer(p geom.Vec3, in int, s Sample) Sample {
 			}
 		}
 	}
-	for i, q := range b.Patches {
-		if i == in || b.boxes[i].Dist(p) >= math.Abs(s.D) || b.above(i, in) {
-			continue
+	b.grid.near(p.Plan(), math.Abs(s.D), func(i int32) {
+		d := b.boxes[i].Dist(p)
+		if int(i) != in && d < math.Abs(s.D) && !b.above(int(i), in) {
+			s = closer(s, b.Patches[i].At(p), d)
 		}
-		s = closer(s, q.At(p), b.boxes[i].Dist(p))
-	}
+	})
 	return s
 }
 
