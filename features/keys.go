@@ -75,4 +75,3 @@ func plan(v *job.Values, corner float64) (*outline.Outline, error) {
 
 // round3 rounds down to a micrometre, for numbers that a message advises.
 func round3(x float64) float64 { return math.Floor(x*1000) / 1000 }
-

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"platen/toolgen"
+	"platen/toolgen/job"
+	"platen/toolgen/part"
+)
+
+// Exit statuses.
+const (
+	exitOK          = 0
+	exitFindings    = 1
+	exitJob         = 2
+	exitFault       = 3
+	exitInterrupted = 130
+)
+
+const exitHelp = `Exit status: 0 made, or clean; 1 the review found errors; 2 job file, flags, limits or
+geometry that can not be built; 3 a file can not be read or written, or a fault of this
+program; 130 interrupted.`
+
+// usageError is a command line that is not understood.
+type usageError struct{ err error }
+
+func (e *usageError) Error() string { return e.err.Error() }
+func (e *usageError) Unwrap() error { return e.err }
+
+// errFindings says that the review found errors; they are printed already.
+var errFindings = errors.New("the review found errors")
+
+// exitCode prints an error and returns the status it stands for.
+func exitCode(ctx context.Context, err error, s streams) int {
+	code := status(ctx, err)
+	switch code {
+	case exitOK, exitFindings:
+	case exitInterrupted:
+		fmt.Fprintln(s.err, "platen: interrupted, nothing written")
+	case exitJob:
+		if usage := (*usageError)(nil); errors.As(err, &usage) {
+			fmt.Fprintf(s.err, "platen: %v\nrun 'platen --help' for what is allowed\n", err)
+			break
+		}
+		fmt.Fprintln(s.err, err)
+	default:
+		fmt.Fprintf(s.err, "platen: %v\n", err)
+	}
+	return code
+}
+
+// status returns the exit status of an error.
+func status(ctx context.Context, err error) int {
+	var (
+		refusal *job.Refusal
+		build   *part.BuildError
+		usage   *usageError
+		audit   *toolgen.AuditError
+	)
+	switch {
+	case err == nil:
+		return exitOK
+	case errors.Is(err, errFindings):
+		return exitFindings
+	case ctx.Err() != nil || errors.Is(err, context.Canceled):
+		return exitInterrupted
+	case errors.As(err, &audit):
+		return exitFault
+	case errors.As(err, &refusal), errors.As(err, &build), errors.As(err, &usage):
+		return exitJob
+	}
+	return exitFault
+}

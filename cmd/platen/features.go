@@ -1,0 +1,125 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"platen/features"
+	"platen/toolgen/job"
+	"platen/toolgen/part"
+)
+
+func newFeatures(s streams) *cobra.Command {
+	asJSON := false
+	c := &cobra.Command{
+		Use:   "features [KIND]",
+		Short: "list feature kinds, or the keys of one",
+		Long:  "features prints the kinds of features and the keys of each with unit, range, default and source.",
+		Args:  atMostOne,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return listFeatures(s.out, asJSON)
+			}
+			return describeFeature(s.out, args[0], asJSON)
+		},
+	}
+	for _, k := range features.All() {
+		c.ValidArgs = append(c.ValidArgs, k.Name)
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
+	return c
+}
+
+// kindRow and keyRow are the JSON forms of the tables.
+type kindRow struct {
+	Kind string `json:"kind"`
+	Way  string `json:"way"`
+	Text string `json:"text"`
+}
+
+type keyRow struct {
+	Key     string `json:"key"`
+	Type    string `json:"type"`
+	Range   string `json:"range,omitempty"`
+	Default string `json:"default,omitempty"`
+	Text    string `json:"text"`
+	Source  string `json:"default_from,omitempty"`
+}
+
+func listFeatures(w io.Writer, asJSON bool) error {
+	var rows []kindRow
+	for _, k := range features.All() {
+		rows = append(rows, kindRow{k.Name, k.On, k.Text})
+	}
+	if asJSON {
+		return printJSON(w, rows)
+	}
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	for _, r := range rows {
+		fmt.Fprintf(tw, "%s\t%s\t%s\n", r.Kind, r.Way, r.Text)
+	}
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(w, "\nplaten features KIND prints the keys of one. Every feature also takes name, at, turn, repeat and features.")
+	return err
+}
+
+func describeFeature(w io.Writer, name string, asJSON bool) error {
+	i := slices.IndexFunc(features.All(), func(k part.Kind) bool { return k.Name == name })
+	if i < 0 {
+		var all []string
+		for _, k := range features.All() {
+			all = append(all, k.Name)
+		}
+		return &usageError{fmt.Errorf("no feature kind %q; allowed: %s", name, strings.Join(all, ", "))}
+	}
+	k := features.All()[i]
+	rows := make([]keyRow, len(k.Params))
+	for i, p := range k.Params {
+		rows[i] = keyOf(p)
+	}
+	if asJSON {
+		return printJSON(w, rows)
+	}
+	fmt.Fprintf(w, "%s (%s): %s\n\n", k.Name, k.On, k.Text)
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	fmt.Fprintln(tw, "KEY\tTAKES\tRANGE\tDEFAULT\tMEANING")
+	for _, r := range rows {
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\n", r.Key, r.Type, r.Range, r.Default, r.Text)
+	}
+	if err := tw.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	for _, r := range rows {
+		if r.Source != "" {
+			fmt.Fprintf(w, "default of %s: %s\n", r.Key, r.Source)
+		}
+	}
+	_, err := fmt.Fprintf(w, "\nexample:\n  - %s\n", strings.ReplaceAll(strings.TrimRight(k.Example, "\n"), "\n", "\n    "))
+	return err
+}
+
+func keyOf(p job.Param) keyRow {
+	r := keyRow{Key: p.Key, Type: p.Type.String(), Range: p.Limits(), Text: p.Text, Source: p.Source}
+	switch {
+	case p.Required:
+		r.Default = "required"
+	case p.Default != nil && p.From != "":
+		r.Default = fmt.Sprintf("defaults.%s, else %v", p.From, p.Default)
+	case p.Default != nil:
+		r.Default = fmt.Sprint(p.Default)
+	case p.From != "":
+		r.Default = "defaults." + p.From
+	}
+	if len(p.Choices) > 0 {
+		r.Type = strings.Join(p.Choices, " | ")
+	}
+	return r
+}

@@ -1,0 +1,73 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"platen/examples"
+)
+
+func newNew(s streams) *cobra.Command {
+	out := ""
+	c := &cobra.Command{
+		Use:   "new [KIND]",
+		Short: "write a commented starter job",
+		Long:  "new writes a starter job that builds as it is into KIND.yaml: " + strings.Join(examples.Starters(), ", ") + ".\nWithout KIND it lists them.",
+		Args:  atMostOne,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				for _, n := range examples.Starters() {
+					fmt.Fprintln(s.out, n)
+				}
+				return nil
+			}
+			return runNew(args[0], out, s)
+		},
+		ValidArgs: examples.Starters(),
+	}
+	c.Flags().StringVarP(&out, "out", "o", "", "file to write (default: KIND.yaml)")
+	return c
+}
+
+func atMostOne(c *cobra.Command, args []string) error {
+	if len(args) > 1 {
+		return &usageError{fmt.Errorf("%s takes at most one name, not %d", c.Name(), len(args))}
+	}
+	return nil
+}
+
+func runNew(kind, out string, s streams) error {
+	kind = strings.ReplaceAll(strings.ToLower(kind), " ", "_")
+	if !slices.Contains(examples.Starters(), kind) {
+		return &usageError{fmt.Errorf("no starter %q; allowed: %s", kind, strings.Join(examples.Starters(), ", "))}
+	}
+	text, err := examples.Starter(kind)
+	if err != nil {
+		return err
+	}
+	if out == "" {
+		out = kind + ".yaml"
+	}
+	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return &usageError{fmt.Errorf("%s exists already; choose another name with -o", out)}
+	}
+	if err != nil {
+		return err
+	}
+	if _, err := f.Write(text); err != nil {
+		f.Close()
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "wrote  %s\nnext    platen build %s\n", out, out)
+	return nil
+}

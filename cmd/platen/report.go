@@ -1,0 +1,120 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"golang.org/x/term"
+
+	"platen/toolgen"
+	"platen/toolgen/finding"
+	"platen/toolgen/store"
+)
+
+// answer is what --json prints.
+type answer struct {
+	toolgen.Manifest
+	Folder string            `json:"folder,omitempty"`
+	List   []finding.Finding `json:"finding_list"`
+}
+
+// report prints a run: findings first, then figures, then files and the next step.
+func report(s streams, r *toolgen.Result, asJSON bool, dir string, files []store.Entry) error {
+	if asJSON {
+		a := answer{Manifest: r.Summary(), Folder: dir, List: append([]finding.Finding{}, r.Findings...)}
+		a.Files = files
+		enc := json.NewEncoder(s.out)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(a); err != nil {
+			return err
+		}
+	} else {
+		findings(s, r)
+		figures(s.out, r)
+		for _, f := range files {
+			fmt.Fprintf(s.out, "wrote  %s  %d bytes\n", filepath.Join(dir, f.Name), f.Size)
+		}
+		next(s.out, r, files)
+	}
+	if !r.Cleared() {
+		return errFindings
+	}
+	return nil
+}
+
+func findings(s streams, r *toolgen.Result) {
+	colour := isTerminal(s.out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	for _, f := range r.Findings {
+		line := f.String()
+		if colour && f.Severity != finding.Note {
+			line = map[finding.Severity]string{finding.Error: "\x1b[31m", finding.Warning: "\x1b[33m"}[f.Severity] + line + "\x1b[0m"
+		}
+		fmt.Fprintln(s.out, line)
+		if f.Fix != "" {
+			fmt.Fprintf(s.out, "    fix: %s\n", f.Fix)
+		}
+		if f.Source != "" {
+			fmt.Fprintf(s.out, "    limit from: %s\n", f.Source)
+		}
+		if f.Override != "" {
+			fmt.Fprintf(s.out, "    limit lifted in the job: %s\n", f.Override)
+		}
+	}
+	m := r.Summary().Findings
+	fmt.Fprintf(s.out, "review  %s, %s, %s\n", plural(m.Errors, "error"), plural(m.Warnings, "warning"), plural(m.Notes, "note"))
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+func figures(w io.Writer, r *toolgen.Result) {
+	m := r.Summary()
+	size := r.Body.Field.Box().Size()
+	fmt.Fprintf(w, "tool    %s, %.1f x %.1f x %.1f mm over all; datum: %s\n", m.Tool, size.X, size.Y, size.Z, m.Datum)
+	if m.Shrink.Off {
+		fmt.Fprintln(w, "shrink  off: the tool is cut at part size")
+	} else {
+		fmt.Fprintf(w, "shrink  factors X %.5f, Y %.5f, Z %.5f (tool at 20 C / cold part; %s basis, %s, tool at %.0f C)\n",
+			m.Shrink.X.Factor, m.Shrink.Y.Factor, m.Shrink.Z.Factor, m.Shrink.Basis, m.Shrink.Cut, m.Shrink.ToolTemp)
+		fmt.Fprintf(w, "        spread X %.5f to %.5f, Y %.5f to %.5f; %s\n",
+			m.Shrink.X.Low, m.Shrink.X.High, m.Shrink.Y.Low, m.Shrink.Y.High, m.Shrink.X.Source)
+	}
+	fmt.Fprintf(w, "vents   %s\n", plural(m.Vents, "hole"))
+	if t := m.Tool3D; t != nil {
+		fmt.Fprintf(w, "mesh    %d triangles, deviation %.4f mm (91 points a triangle; tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",
+			t.Triangles, t.Deviation, t.Tolerance, t.Volume, t.Area)
+		fmt.Fprintf(w, "        closed %s, 2-manifold %s, outward %s, %s\n", yes(t.Closed), yes(t.Manifold), yes(t.Outward), plural(t.Intersections, "self-intersection"))
+	}
+}
+
+func yes(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "NO"
+}
+
+func next(w io.Writer, r *toolgen.Result, files []store.Entry) {
+	switch {
+	case !r.Cleared() && len(files) <= 1:
+		fmt.Fprintln(w, "next    mend the errors above; --anyway writes the files marked not-cleared")
+	case !r.Cleared():
+		fmt.Fprintln(w, "next    do not cut from these files: the review found errors")
+	case len(files) > 0:
+		fmt.Fprintln(w, "next    look at tool.png, prove programs above the work first; hot sheet, vacuum, dust and spindles: follow your shop's rules and local codes")
+	default:
+		fmt.Fprintln(w, "next    platen build makes the files")
+	}
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}

@@ -1,0 +1,98 @@
+package main
+
+import (
+	"context"
+	"io"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+
+	"platen/features"
+	"platen/toolgen/job"
+	"platen/toolgen/material"
+	"platen/toolgen/part"
+	"platen/toolgen/review"
+)
+
+// streams are the three standard streams.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// run executes one command line and returns the exit status.
+func run(ctx context.Context, args []string, s streams) int {
+	root := newRoot(s)
+	root.SetArgs(args)
+	return exitCode(ctx, root.ExecuteContext(ctx), s)
+}
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "platen",
+		Short: "make vacuum-forming tools from job files",
+		Long: "platen turns a job file (pockets, lugs, cones, hinge lines, lettering ...) into the body of a\n" +
+			"vacuum-forming tool with draft, roundings, shrink allowance and vacuum holes, reviews it, and\n" +
+			"writes STL, 3MF, a drill list and a picture.\n\n" + exitHelp,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Version:       version(),
+		Args:          cobra.NoArgs,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
+	root.AddCommand(
+		newBuild(s),
+		newCheck(s),
+		newNew(s),
+		newMaterials(s),
+		newFeatures(s),
+		newSchema(s),
+	)
+	for _, c := range root.Commands() {
+		c.Long += "\n\n" + exitHelp
+	}
+	return root
+}
+
+// version returns the program's version as the build recorded it.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(devel)"
+}
+
+// kinds returns the declarations of the feature kinds.
+func kinds(ks []part.Kind) []job.Kind {
+	out := make([]job.Kind, len(ks))
+	for i, k := range ks {
+		out[i] = k.Kind
+	}
+	return out
+}
+
+// names returns the names a job file may refer to.
+func names() job.Names {
+	var n job.Names
+	for _, s := range material.Sheets() {
+		n.Materials = append(n.Materials, s.Name)
+	}
+	for _, t := range material.Tools() {
+		n.ToolMaterials = append(n.ToolMaterials, t.Name)
+	}
+	for _, r := range review.Rules() {
+		if r.Override {
+			n.Rules = append(n.Rules, r.ID)
+		}
+	}
+	return n
+}
+
+// readJob reads a job file; errors are placed.
+func readJob(data []byte, file string) (*job.Job, error) {
+	return job.Read(data, file, kinds(features.All()), names())
+}

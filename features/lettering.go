@@ -1,0 +1,88 @@
+package features
+
+import (
+
+	"platen/toolgen/geom"
+	"platen/toolgen/glyph"
+	"platen/toolgen/job"
+	"platen/toolgen/part"
+)
+
+// Lettering is a line of text raised from the part or sunk in it.
+var Lettering = part.Kind{
+	Kind: job.Kind{
+		Name: "lettering",
+		Text: "a line of text raised from the part or sunk in it; raised and sunk are meant on the part, and it is never mirrored there",
+		On:   "raised or sunk",
+		Params: []job.Param{
+			{Key: "text", Type: job.Text, Required: true, Text: "the line of text"},
+			{Key: "height", Type: job.Length, Default: 8.0, Min: 2, Max: 300, Source: practice, Text: "height of the capitals"},
+			{Key: "relief", Type: job.Length, Default: 0.8, Min: 0.1, Max: 10, Source: "common practice, no source: 0.5 to 1.5 mm, at most the stroke width", Text: "height or depth of the strokes"},
+			{Key: "way", Type: job.Choice, Default: "raised", Choices: []string{"raised", "sunk"}, Source: practice, Text: "which way the strokes go on the part"},
+			{Key: "reads_from", Type: job.Choice, Default: "above", Choices: []string{"above", "below"}, Source: practice, Text: "side of the part from which it reads"},
+			{Key: "weight", Type: job.Choice, Default: "bold", Choices: []string{"regular", "bold"}, Source: "common practice, no source: even strokes of at least 2 gauges", Text: "built-in sans serif"},
+			{Key: "font", Type: job.Text, Text: "TrueType or OpenType file beside the job, in place of the built-in font"},
+			{Key: "align", Type: job.Choice, Default: "centre", Choices: []string{"left", "centre", "right"}, Source: practice, Text: "which point of the line is placed; the line's middle height always is"},
+			{Key: "spacing", Type: job.Length, Default: 0.0, Min: -5, Max: 50, Source: practice, Text: "extra space between letters"},
+			{Key: "corner", Type: job.Length, Default: 0.3, Min: 0.05, Max: 5, Source: practice, Text: "rounding of the letters' corners in plan, for the cutter"},
+			{Key: "draft", Type: job.Angle, Default: 10.0, Min: 1, Max: 45, Source: "common practice, no source: 10 to 20 deg on strokes", Text: "slope of the strokes from the vertical, on the tool"},
+			{Key: "edge", Type: job.Length, Default: 0.15, Min: 0, Max: 5, Source: practice, Text: "rounding of the strokes' upper edge on the part"},
+			{Key: "root", Type: job.Length, Default: 0.2, Min: 0, Max: 5, Source: practice, Text: "rounding of the strokes' lower edge on the part"},
+		},
+		Example: "kind: lettering\ntext: TIDE 40\n",
+	},
+	Shape: letteringShape,
+}
+
+func letteringShape(e part.Env) ([]part.Solid, error) {
+	v := e.Values
+	font, err := letteringFont(e)
+	if err != nil {
+		return nil, err
+	}
+	height := v.Length("height")
+	align := map[string]glyph.Align{"left": glyph.Left, "centre": glyph.Centre, "right": glyph.Right}[v.Choice("align")]
+	o, _, err := glyph.Line(v.Text("text"), font, height, glyph.Options{
+		Spacing: v.Length("spacing"), Align: align, Round: v.Length("corner"),
+	})
+	if err != nil {
+		return nil, part.Blame("text", "%w", err)
+	}
+	// Placed by its middle height; text that reads from below is mirrored when seen from above.
+	m := geom.Moved(geom.Vec2{Y: -height / 2})
+	if v.Choice("reads_from") == "below" {
+		m = m.Then(geom.Scaled(-1, 1))
+	}
+	if o, err = o.Map(m); err != nil {
+		return nil, err
+	}
+	s := part.Solid{
+		Outline: o, Sunk: v.Choice("way") == "sunk", Height: v.Length("relief"), Holds: part.AtHost,
+		Draft: v.Angle("draft"), HostR: v.Length("root"), EndR: v.Length("edge"), Use: part.Lettering,
+	}
+	if s.Sunk {
+		s.HostR, s.EndR = s.EndR, s.HostR
+	}
+	return []part.Solid{s}, nil
+}
+
+// letteringFont returns the font a job asks for.
+func letteringFont(e part.Env) (*glyph.Font, error) {
+	v := e.Values
+	if !v.Has("font") {
+		if v.Choice("weight") == "regular" {
+			return glyph.Regular(), nil
+		}
+		return glyph.Bold(), nil
+	}
+	data, err := e.Font(v.Text("font"))
+	if err != nil {
+		return nil, part.Blame("font", "%w", err)
+	}
+	f, err := glyph.Parse(data)
+	if err != nil {
+		return nil, part.Blame("font", "%s: %w", v.Text("font"), err)
+	}
+	return f, nil
+}
+

@@ -1,0 +1,149 @@
+package toolgen
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"platen/toolgen/export"
+	"platen/toolgen/finding"
+	"platen/toolgen/geom"
+	"platen/toolgen/render"
+	"platen/toolgen/vent"
+)
+
+// Artefact is one file of a build.
+type Artefact struct {
+	Name  string
+	Write func(io.Writer) error
+}
+
+// artefact declares a file, whether it needs the mesh, and how it is written.
+type artefact struct {
+	name  string
+	mesh  bool
+	text  string
+	write func(*Result, io.Writer) error
+}
+
+// artefacts is the list of files a job makes.
+var artefacts = []artefact{
+	{"tool.stl", true, "tool body, binary STL, mm", writeSTL},
+	{"tool.3mf", true, "tool body, 3MF core, mm", writeThreeMF},
+	{"drills.csv", false, "hole list", writeDrills},
+	{"tool.png", true, "picture of the tool with its vents", writePicture},
+	{"findings.json", false, "what the review found", writeFindings},
+}
+
+// Names returns the names of all files a build can make.
+func Names() []string {
+	names := make([]string, len(artefacts))
+	for i, a := range artefacts {
+		names[i] = a.name
+	}
+	return names
+}
+
+// notCleared goes into the name of every file of a build whose review found errors.
+const notCleared = "-not-cleared"
+
+// Artefacts returns the wanted files in fixed order. Those of a tool that is not cleared carry it in
+// their names.
+func (r *Result) Artefacts() []Artefact {
+	var out []Artefact
+	for _, a := range artefacts {
+		if !r.wants(a.name) {
+			continue
+		}
+		name := a.name
+		if !r.Cleared() {
+			dot := strings.LastIndexByte(name, '.')
+			name = name[:dot] + notCleared + name[dot:]
+		}
+		out = append(out, Artefact{name, func(w io.Writer) error { return a.write(r, w) }})
+	}
+	return out
+}
+
+// FindingsName is the file of the findings.
+const FindingsName = "findings.json"
+
+func (r *Result) title() string {
+	t := r.Job.Name
+	if r.Job.Revision != "" {
+		t += " rev " + r.Job.Revision
+	}
+	return t
+}
+
+func writeSTL(r *Result, w io.Writer) error {
+	return export.STL(w, r.Mesh, "units mm; datum "+r.Body.Datum+"; "+r.title())
+}
+
+func writeThreeMF(r *Result, w io.Writer) error {
+	return export.ThreeMF(w, r.Mesh, export.Meta{
+		Title:       r.title(),
+		Application: "platen " + r.opt.Version,
+		Description: "forming tool; unit mm; datum: " + r.Body.Datum,
+	})
+}
+
+func writeDrills(r *Result, w io.Writer) error {
+	rows := make([]export.Drill, len(r.Vents.Holes))
+	for i, h := range r.Vents.Holes {
+		rows[i] = drillRow(h, r.Body.Datum)
+	}
+	return export.DrillCSV(w, rows)
+}
+
+func drillRow(h vent.Hole, datum string) export.Drill {
+	d := export.Drill{
+		ID: h.ID, Feature: h.Feature, Reason: h.Reason, At: h.At, Dia: h.Dia, Depth: h.Depth,
+		BackDia: h.BackDia, BackDepth: h.BackDepth, Axis: geom.Vec3{Z: -1}, Datum: datum,
+	}
+	if h.FromBack {
+		d.From = export.Back
+	}
+	return d
+}
+
+func writePicture(r *Result, w io.Writer) error {
+	marks := make([]render.Mark, len(r.Vents.Holes))
+	for i, h := range r.Vents.Holes {
+		marks[i] = render.Mark{At: h.At, Normal: geom.Vec3{Z: 1}}
+	}
+	s := r.Body.Field.Box().Size()
+	return render.PNG(w, r.Mesh, r.Body.Field.Pieces, marks, render.Options{
+		Width: 1600, Height: 1100,
+		Title: fmt.Sprintf("%s   %s   %.0f x %.0f x %.0f mm   %d vents", r.title(), r.Body.Tool.Name, s.X, s.Y, s.Z, len(marks)),
+	})
+}
+
+// findingsFile is the schema of findings.json.
+type findingsFile struct {
+	Schema   int               `json:"schema"`
+	Job      string            `json:"job"`
+	Revision string            `json:"revision,omitempty"`
+	Cleared  bool              `json:"cleared"`
+	Errors   int               `json:"errors"`
+	Warnings int               `json:"warnings"`
+	Notes    int               `json:"notes"`
+	Findings []finding.Finding `json:"findings"`
+}
+
+// FindingsJSON writes the findings.
+func (r *Result) FindingsJSON(w io.Writer) error { return writeFindings(r, w) }
+
+func writeFindings(r *Result, w io.Writer) error {
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	return enc.Encode(findingsFile{
+		Schema: 1, Job: r.Job.Name, Revision: r.Job.Revision, Cleared: r.Cleared(),
+		Errors:   finding.Count(r.Findings, finding.Error),
+		Warnings: finding.Count(r.Findings, finding.Warning),
+		Notes:    finding.Count(r.Findings, finding.Note),
+		Findings: slices.Clip(append([]finding.Finding{}, r.Findings...)),
+	})
+}

@@ -1,0 +1,249 @@
+package body
+
+import (
+	"fmt"
+	"strings"
+
+	"platen/toolgen/finding"
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+	"platen/toolgen/piece"
+	"platen/toolgen/sdf"
+)
+
+// field builds the distance field: the block, lone features with their closed profiles, clusters
+// rounded together.
+func (b *Body) field() error {
+	t := &piece.Table{}
+	block, err := b.block(t)
+	if err != nil {
+		return err
+	}
+	group := b.mergeHosts(b.clusters())
+	land := block.IDs[len(block.IDs)-1][0]
+	var patches []*sdf.Patch
+	for i, s := range b.Solids {
+		if group[i] != i {
+			continue
+		}
+		members := membersOf(group, i)
+		host, parent := land, -1
+		if s.Parent != nil {
+			p := b.solidOf(s.Parent)
+			host, parent = p.EndPiece, p.Patch
+		}
+		patch := &sdf.Patch{Name: b.names(members), Host: host, Parent: parent}
+		if err := b.fill(t, patch, members); err != nil {
+			return err
+		}
+		for _, m := range members {
+			b.Solids[m].Patch = len(patches)
+		}
+		patches = append(patches, patch)
+	}
+	b.Field = sdf.NewBody(t, block, patches)
+	return b.onLand(block)
+}
+
+// fill makes the patch of the given solids.
+func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
+	s := b.Solids[members[0]]
+	if len(members) == 1 {
+		p, err := s.Wall.Profile()
+		if err != nil {
+			return b.refuse(s, err)
+		}
+		patch.Sweep = sdf.NewSweepOn(t, patch.Host, s.ID, s.Outline, p, s.Wall.Roles(piece.Land, p))
+		s.EndPiece = patch.Sweep.IDs[len(p)-1][0]
+		return nil
+	}
+	b.even(members)
+	ms := make([]sdf.Member, len(members))
+	for k, i := range members {
+		m := b.Solids[i]
+		m.Member = k
+		ms[k] = sdf.Member{Feature: m.ID, Outline: m.Outline, Wall: m.Wall, Host: -1}
+		for l, h := range members {
+			if b.Solids[h].Feature == m.Parent {
+				ms[k].Host = l
+			}
+		}
+	}
+	joint, err := sdf.NewJoint(t, patch.Host, s.Wall.Host, ms)
+	if err != nil {
+		return b.refuse(s, fmt.Errorf("rounding %s together: %w", patch.Name, err))
+	}
+	for k, i := range members {
+		b.Solids[i].EndPiece = joint.Level()[k+1]
+	}
+	patch.Joint = joint
+	return nil
+}
+
+// even gives the sunk members of a cluster one edge and one floor rounding, the smallest asked: a
+// level is opened by one ball and its roots are closed by one.
+func (b *Body) even(members []int) {
+	var edges, floors []float64
+	for _, i := range members {
+		if s := b.Solids[i]; s.Female() {
+			edges, floors = append(edges, s.Wall.HostR), append(floors, s.Wall.EndR)
+		}
+	}
+	edge, de := smallest(edges)
+	floor, df := smallest(floors)
+	for _, i := range members {
+		s := b.Solids[i]
+		if !s.Female() {
+			s.Wall.HostR, s.Wall.EndR = max(s.Wall.HostR, raisedLimit), max(s.Wall.EndR, raisedLimit)
+			continue
+		}
+		if (de && s.Wall.HostR != edge) || (df && s.Wall.EndR != floor) {
+			b.Notes = append(b.Notes, finding.Finding{
+				ID: "blend.radius-evened", Severity: finding.Note, Feature: s.ID, Pos: s.Pos,
+				Got: s.Wall.HostR, Limit: edge, Unit: "mm",
+				Text: fmt.Sprintf("it crosses other features, so its roundings are evened: edge %.2f to %.2f mm, floor %.2f to %.2f mm",
+					s.Wall.HostR, edge, s.Wall.EndR, floor),
+				Fix: "ask the same edge and floor rounding of all features that cross",
+			})
+		}
+		s.Wall.HostR, s.Wall.EndR = edge, floor
+	}
+}
+
+// raisedLimit is the least rounding of a raised feature in a cluster, mm (lettering).
+const raisedLimit = 0.1
+
+// mergeHosts joins groups until all members of a group that lie on levels outside it lie on the same
+// one.
+func (b *Body) mergeHosts(group []int) []int {
+	for again := true; again; {
+		again = false
+		outer := map[int]*part.Feature{}
+		seen := map[int]bool{}
+		for i, s := range b.Solids {
+			g := group[i]
+			if s.Parent != nil && group[b.index(s.Parent)] == g {
+				continue
+			}
+			if seen[g] && outer[g] != s.Parent {
+				for _, p := range []*part.Feature{outer[g], s.Parent} {
+					if p != nil {
+						regroup(group, group[b.index(p)], g)
+						again = true
+					}
+				}
+				break
+			}
+			outer[g], seen[g] = s.Parent, true
+		}
+	}
+	return group
+}
+
+// regroup joins groups a and c under the smaller of their names.
+func regroup(group []int, a, c int) {
+	lo, hi := min(a, c), max(a, c)
+	for i, g := range group {
+		if g == hi {
+			group[i] = lo
+		}
+	}
+}
+
+func membersOf(group []int, g int) []int {
+	var ms []int
+	for i := range group {
+		if group[i] == g {
+			ms = append(ms, i)
+		}
+	}
+	return ms
+}
+
+func (b *Body) names(members []int) string {
+	ids := make([]string, len(members))
+	for k, i := range members {
+		ids[k] = b.Solids[i].ID
+	}
+	return strings.Join(ids, "+")
+}
+
+func (b *Body) index(f *part.Feature) int {
+	for i, s := range b.Solids {
+		if s.Feature == f {
+			return i
+		}
+	}
+	panic("body: feature of another part")
+}
+
+func (b *Body) solidOf(f *part.Feature) *Solid { return b.Solids[b.index(f)] }
+
+func (b *Body) refuse(s *Solid, err error) error {
+	return &part.BuildError{Pos: s.Pos, Feature: s.ID, Err: err}
+}
+
+// block returns the block: base, sides with their draft, land, and the rounding between them.
+func (b *Body) block(t *piece.Table) (*sdf.Sweep, error) {
+	blk := b.Part.Job.Block
+	size, draft, edge := b.blockSize(), blk.Angle("skirt_draft"), blk.Length("edge")
+	o, err := outline.Rect(size.X, size.Y, blk.Length("corner"))
+	if err != nil {
+		return nil, &part.BuildError{Pos: blk.Pos("corner"), Feature: "block", Err: err}
+	}
+	// The block is cut at its own size: only the part is scaled.
+	if o, err = o.Map(geom.Moved(b.Map.Shift.Plan())); err != nil {
+		return nil, err
+	}
+	// The block is a raised feature on its own base, whose host plane is the base seen from below.
+	w := sdf.Wall{Host: b.Bottom(), End: b.Land(), Datum: b.Bottom(), Draft: draft, EndR: edge, Inside: o.Inside()}
+	p, err := w.Profile()
+	if err != nil {
+		return nil, &part.BuildError{Pos: blk.Pos("edge"), Feature: "block", Err: err}
+	}
+	if r, run := o.Convex(), -p.Inner(); r < run && r > 0 {
+		return nil, &part.BuildError{Pos: blk.Pos("corner"), Feature: "block",
+			Err: fmt.Errorf("corner radius %.3f mm: skirt and edge run %.3f mm inward; corner 0 or at least %.3f mm", r, run, run+0.001)}
+	}
+	p[0].A.X = -p[0].A.X // the base lies inside the outline
+	roles := w.Roles(piece.Base, p)
+	side := piece.Side
+	if b.drapes() {
+		side = piece.Skirt
+	}
+	for i, r := range roles {
+		switch r {
+		case piece.Wall:
+			roles[i] = side
+		case piece.Crown:
+			roles[i] = piece.Land
+		}
+	}
+	return sdf.NewSweep(t, "block", o, p, roles), nil
+}
+
+// drapes reports whether the sheet drapes down the sides of the block.
+func (b *Body) drapes() bool { return b.Part.Job.Tool.Choice("seal") == "platen" }
+
+// onLand checks that every feature keeps to the flat land of the block.
+func (b *Body) onLand(block *sdf.Sweep) error {
+	flat := block.Profile.Inner()
+	for _, s := range b.Solids {
+		if s.Parent != nil {
+			continue
+		}
+		p, _ := s.Wall.Profile()
+		for _, e := range s.Outline.Elems {
+			if d := block.Outline.At(e.A).D; d+p.Reach() > flat-1e-9 {
+				at := b.Map.Back(e.A.At(b.Land()))
+				return b.refuse(s, fmt.Errorf("it runs over the edge of the block near part x %.2f, y %.2f: its rounding ends %.3f mm beyond the flat land; move it, or make tool.block.margin or size larger by at least %.3f mm",
+					at.X, at.Y, d+p.Reach()-flat, d+p.Reach()-flat))
+			}
+		}
+		if pokes(s.Outline, block.Outline, flat-p.Reach()) {
+			return b.refuse(s, fmt.Errorf("it runs over the edge of the block"))
+		}
+	}
+	return nil
+}

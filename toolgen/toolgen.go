@@ -1,0 +1,96 @@
+// Package toolgen runs a job: part, tool body, vents, review, mesh, files. It owns the order of the
+// stages and the list of files a job makes.
+package toolgen
+
+import (
+	"context"
+	"slices"
+
+	"platen/toolgen/body"
+	"platen/toolgen/finding"
+	"platen/toolgen/job"
+	"platen/toolgen/mesh"
+	"platen/toolgen/part"
+	"platen/toolgen/vent"
+)
+
+// DefaultTolerance is the largest distance between mesh and design, dense measure, mm.
+const DefaultTolerance = 0.05
+
+// Options steer a run. The zero value of a field takes its default.
+type Options struct {
+	Kinds     []part.Kind
+	Open      part.Opener        // opens files the job names
+	Tolerance float64            // mm
+	MaxEdge   float64            // longest triangle edge, mm; 0 free
+	Only      []string           // names of the files wanted; none: all
+	Version   string             // of the program, for the manifest
+	Observe   func(stage string) // told when a stage starts
+}
+
+func (o Options) progress(stage string) {
+	if o.Observe != nil {
+		o.Observe(stage)
+	}
+}
+
+// Result is what a run made.
+type Result struct {
+	Job      *job.Job
+	Part     *part.Part
+	Body     *body.Body
+	Vents    vent.Plan
+	Findings []finding.Finding // sorted, errors first
+	Mesh     *mesh.Mesh        // nil when no wanted file needs it
+	Measure  Measure
+	opt      Options
+}
+
+// Check resolves and reviews a job without meshing.
+func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
+	r := &Result{Job: j, opt: o}
+	for _, s := range []struct {
+		name string
+		run  func() error
+	}{
+		{"tool body", r.resolve},
+		{"vents", r.vents},
+		{"review", func() error { r.judge(); return nil }},
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		o.progress(s.name)
+		if err := s.run(); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// Build checks a job and makes what the wanted files need.
+//
+// ERROR: as Check; *AuditError for a mesh that fails its own audit.
+func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
+	if o.Tolerance == 0 {
+		o.Tolerance = DefaultTolerance
+	}
+	r, err := Check(ctx, j, o)
+	if err != nil {
+		return nil, err
+	}
+	needMesh := slices.ContainsFunc(artefacts, func(a artefact) bool { return a.mesh && r.wants(a.name) })
+	if !needMesh {
+		return r, nil
+	}
+	o.progress("mesh")
+	return r, r.mesh(ctx)
+}
+
+// Cleared reports whether the review found no error.
+func (r *Result) Cleared() bool { return finding.Count(r.Findings, finding.Error) == 0 }
+
+// wants reports whether a file is among those asked for.
+func (r *Result) wants(name string) bool {
+	return len(r.opt.Only) == 0 || slices.Contains(r.opt.Only, name)
+}

@@ -1,0 +1,208 @@
+package vent
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"platen/toolgen/body"
+	"platen/toolgen/finding"
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+)
+
+// foot is the flat kept between the foot of a fillet and the rim of a hole, mm.
+const foot = 0.15
+
+// spot is a place that wants a hole.
+type spot struct {
+	solid  *body.Solid
+	reason string
+	first  int       // 0 is placed before 1, and so on: corners, middles, the rest
+	root   bool      // at the foot of a raised feature, on its host level
+	from   geom.Vec2 // on the outline
+	in     geom.Vec2 // away from the wall
+	fixed  bool      // from is the very place
+	z      float64
+}
+
+// places returns the centres to try for a hole of diameter dia, the best first.
+func (s spot) places(dia float64) []geom.Vec3 {
+	if s.fixed {
+		return []geom.Vec3{s.from.At(s.z)}
+	}
+	p, _ := s.solid.Wall.Profile()
+	var out []geom.Vec3
+	for _, back := range [...]float64{0, 0.5, 1, 2, 3, 5} {
+		off := p.Inner() - dia/2 - foot - back
+		if s.root {
+			off = p.Reach() + dia/2 + foot + back
+		}
+		if at, ok := s.atDistance(off); ok {
+			out = append(out, at.At(s.z))
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, s.from.At(s.z))
+	}
+	return out
+}
+
+// atDistance walks from the outline along in until the outline's distance is d.
+func (s spot) atDistance(d float64) (geom.Vec2, bool) {
+	q := s.from
+	for range 60 {
+		gap := math.Abs(d - s.solid.Outline.At(q).D)
+		if gap < 1e-6 {
+			return q, true
+		}
+		q = q.Add(s.in.Scale(gap)) // distance has slope 1, so this never steps past
+	}
+	return q, false
+}
+
+// spots lists where holes are wanted, best first: by rule, feature by feature.
+func (p *planner) spots() []spot {
+	clear := p.job.Texts("keep_clear")
+	var out []spot
+	for _, s := range p.b.Solids {
+		if name, ok := keptClear(s.ID, clear); ok {
+			p.note(finding.Finding{ID: "vent.kept-clear", Severity: finding.Note, Feature: s.ID, Pos: s.Pos, Unit: "holes",
+				Text: fmt.Sprintf("no holes are placed here: tool.vents.keep_clear names %q", name),
+				Fix:  "make sure that the air leaves elsewhere"})
+			continue
+		}
+		switch {
+		case s.Use == part.Lettering:
+			out = append(out, p.closed(s)...)
+		case s.Female():
+			out = append(out, p.ring(s, "floor", false)...)
+			out = append(out, p.middle(s)...)
+		default:
+			out = append(out, p.ring(s, "root", true)...)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b spot) int { return cmp.Compare(a.first, b.first) })
+	return out
+}
+
+// keptClear reports whether a name of the list is a part of the feature's path.
+func keptClear(id string, names []string) (string, bool) {
+	path := strings.Split(id, "/")
+	for _, n := range names {
+		if slices.Contains(path, n) {
+			return n, true
+		}
+	}
+	return "", false
+}
+
+// closed returns a spot in every closed recess that lettering makes in the tool: each letter where
+// letters are sunk in it, each counter where they stand up.
+func (p *planner) closed(s *body.Solid) []spot {
+	var out []spot
+	add := func(o *outline.Outline, reason string, z float64) {
+		out = append(out, spot{solid: s, reason: reason, from: o.Disc().Centre, fixed: true, z: z})
+	}
+	if s.Female() {
+		for _, part := range s.Outline.Parts() {
+			add(part, "stroke", s.Wall.End)
+		}
+		return out
+	}
+	for i, depth := range s.Outline.Depths() {
+		if depth%2 == 1 {
+			add(s.Outline.Hole(i), "counter", s.Wall.Host)
+		}
+	}
+	return out
+}
+
+// ring returns spots along the foot of a feature's wall: its corners, the middles of its straights,
+// then more at the pitch.
+func (p *planner) ring(s *body.Solid, name string, root bool) []spot {
+	z := s.Wall.End
+	if root {
+		z = s.Wall.Host
+	}
+	add := func(out []spot, e outline.Elem, t float64, reason string, first int) []spot {
+		n := e.Out(t)
+		if !root {
+			n = n.Scale(-1)
+		}
+		return append(out, spot{solid: s, reason: reason, first: first, root: root, from: e.Point(t), in: n, z: z})
+	}
+	var out []spot
+	for _, e := range s.Outline.Elems {
+		if e.IsArc() {
+			n := max(1, int(e.Length()/p.pitch))
+			for k := range n {
+				out = add(out, e, (float64(k)+0.5)/float64(n), name+"-corner", 0)
+			}
+			continue
+		}
+		if e.Length() < p.pitch/2 {
+			continue
+		}
+		out = add(out, e, 0.5, name+"-side", 1)
+		n := int(e.Length() / p.pitch)
+		for k := range n {
+			if t := (float64(k) + 0.5) / float64(n); math.Abs(t-0.5) > 1e-9 {
+				out = add(out, e, t, name+"-side", 2)
+			}
+		}
+	}
+	return out
+}
+
+// wideFloor is the floor that gets a hole of its own in the middle, mm across: one hole serves about
+// 20 cm2 (common practice, no source).
+const wideFloor = 45
+
+// middle returns a spot in the middle of a floor that is wide, or too narrow for a ring.
+func (p *planner) middle(s *body.Solid) []spot {
+	prof, _ := s.Wall.Profile()
+	flat := s.Wall.Inside + prof.Inner() // radius of the largest disc on the floor
+	centre := s.Outline.Disc().Centre
+	if 2*flat < wideFloor && flat > 2 {
+		return nil
+	}
+	return []spot{{solid: s, reason: "floor-middle", first: 2, from: centre, fixed: true, z: s.Wall.End}}
+}
+
+// budget keeps the best spots within tool.vents.most.
+func (p *planner) budget(spots *[]spot) {
+	if !p.job.Has("most") || len(*spots) <= p.job.Count("most") {
+		return
+	}
+	most := p.job.Count("most")
+	p.note(finding.Finding{ID: "vent.budget", Severity: finding.Note, Feature: "block", Pos: p.job.Pos("most"),
+		Got: float64(len(*spots)), Limit: float64(most), Unit: "holes",
+		Text: fmt.Sprintf("%d places want a hole and the budget is %d: corners first, then the middles of sides", len(*spots), most),
+		Fix:  fmt.Sprintf("raise tool.vents.most to %d for all of them", len(*spots))})
+	*spots = (*spots)[:most]
+}
+
+// sort brings the holes into drilling order: from the face before from the back, one drill at a
+// time, rows away from the person with the lanes taken in turn to and fro.
+func (p *planner) sort() {
+	const lane = 20.0 // mm
+	row := func(h Hole) int { return int(math.Floor(h.At.Y / lane)) }
+	slices.SortStableFunc(p.holes, func(a, b Hole) int {
+		x := cmp.Compare(a.At.X, b.At.X)
+		if row(a)%2 != 0 {
+			x = -x
+		}
+		back := 0
+		if a.FromBack != b.FromBack {
+			back = 1
+			if b.FromBack {
+				back = -1
+			}
+		}
+		return cmp.Or(back, cmp.Compare(a.Dia, b.Dia), cmp.Compare(a.BackDia, b.BackDia), cmp.Compare(row(a), row(b)), x, cmp.Compare(a.ID, b.ID))
+	})
+}
