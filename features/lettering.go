@@ -1,7 +1,6 @@
 package features
 
 import (
-
 	"platen/toolgen/geom"
 	"platen/toolgen/glyph"
 	"platen/toolgen/job"
@@ -79,10 +78,9 @@ func letteringFont(e part.Env) (*glyph.Font, error) {
 	if err != nil {
 		return nil, part.Blame("font", "%w", err)
 	}
-	f, err := glyph.Parse(data)
+	f, err := glyph.Parse(v.Text("font"), data)
 	if err != nil {
 		return nil, part.Blame("font", "%s: %w", v.Text("font"), err)
 	}
 	return f, nil
 }
-

@@ -50,7 +50,7 @@ type Body struct {
 //
 // ERROR: *part.BuildError at the feature whose numbers make no geometry on the tool.
 func Assemble(p *part.Part, w wall.Walls) (*Body, error) {
-	tool, err := material.ToolNamed(p.Job.Tool.Text("material"))
+	tool, err := material.ToolNamed(p.Job.Tool.Choice("material"))
 	if err != nil {
 		return nil, err
 	}

@@ -49,9 +49,6 @@ type Solid struct {
 	EndR    float64    // rounding at the end level (floor, top), mm, on the tool
 	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
 	Use     Use
-	Closed  []geom.Vec2 // a point in each closed recess of the tool (strokes or counters), for vents
-	Stroke  float64     // least stroke of lettering, mm; 0 otherwise
-	Gap     float64     // least gap between strokes, mm; 0 otherwise
 }
 
 // Env is what a kind may know of the job when it shapes a feature.

@@ -16,9 +16,9 @@ type Opener func(name string) ([]byte, error)
 //
 // ERROR: BuildErrors, joined, for features whose numbers make no geometry.
 func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
-	sheet, ok := material.SheetNamed(j.Sheet.Text("material"))
-	if !ok {
-		return nil, fmt.Errorf("no sheet material %q", j.Sheet.Text("material"))
+	sheet, err := material.SheetNamed(j.Sheet.Choice("material"))
+	if err != nil {
+		return nil, err
 	}
 	o, err := FromShape(j.Part.Outline("outline"), 0)
 	if err != nil {
@@ -43,7 +43,7 @@ func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
 		}
 		return data, err
 	}
-	r.items(j.Features, nil, geom.Identity, "I1")
+	r.items(j.Features, nil, geom.Moved(geom.Vec2{}), "I1")
 	return r.part, errors.Join(r.errs...)
 }
 
@@ -112,10 +112,6 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 			return
 		}
 		f.Outline = o
-		f.Closed = make([]geom.Vec2, len(s.Closed))
-		for k, p := range s.Closed {
-			f.Closed[k] = plan.Apply(p)
-		}
 		r.part.Features = append(r.part.Features, f)
 		if i == 0 {
 			r.items(it.Children, f, plan, id)
@@ -132,4 +128,3 @@ func (r *resolver) refuse(it *job.Item, id string, err error) {
 	}
 	r.errs = append(r.errs, &BuildError{pos, id, err})
 }
-
