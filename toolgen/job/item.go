@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -95,7 +96,7 @@ func title(kind, name *yaml.Node, index int) string {
 	if kind != nil && kind.Kind == yaml.ScalarNode && !empty(kind) {
 		word = cut(kind.Value, 40)
 	}
-	if name != nil && name.Kind == yaml.ScalarNode && !empty(name) {
+	if name != nil && name.Kind == yaml.ScalarNode && strings.TrimSpace(name.Value) != "" {
 		return word + " " + quote(name.Value)
 	}
 	return fmt.Sprintf("%s %d", word, index+1)

@@ -103,6 +103,9 @@ func (p *Param) unit() string {
 	return ""
 }
 
+// Limits returns the limits in words with their unit, "" without any.
+func (p *Param) Limits() string { return p.limits() }
+
 // limits returns the limits in words, "" without any.
 func (p *Param) limits() string {
 	switch lo, hi := p.bounded(); {

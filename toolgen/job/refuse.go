@@ -53,7 +53,7 @@ func (r *Refusal) Error() string {
 		b.WriteString(f.String())
 	}
 	if r.More > 0 {
-		fmt.Fprintf(&b, "\nand %s more, not shown", count(r.More, "fault"))
+		fmt.Fprintf(&b, "\nand %d more, not shown", r.More)
 	}
 	return b.String()
 }
@@ -96,14 +96,6 @@ func (c *faults) refusal(src *source) *Refusal {
 		c.list[i].Excerpt = src.excerpt(c.list[i].Pos)
 	}
 	return &Refusal{Faults: c.list, More: c.more}
-}
-
-// count returns e.g. "1 fault" or "3 faults".
-func count(n int, noun string) string {
-	if n != 1 {
-		noun += "s"
-	}
-	return fmt.Sprintf("%d %s", n, noun)
 }
 
 // quote returns the user's own words in quotes, cut where they are long.

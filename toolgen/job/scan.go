@@ -90,9 +90,15 @@ func (s *source) characters() *Fault {
 
 // nester follows brackets and indentation through a file.
 type nester struct {
-	indent []int // columns of the open block levels
-	flow   int   // open brackets
-	quote  byte  // of the text the line stands in, 0 outside
+	indent []int     // columns of the open block levels
+	open   []bracket // brackets not closed yet
+	quote  byte      // of the text the line stands in, 0 outside
+	lines  int       // read so far
+}
+
+type bracket struct {
+	sign      byte // [ or {
+	line, off int  // line from 1, bytes before it on the line
 }
 
 // nesting refuses deep nesting from a look at brackets and indentation alone, so that YAML never
@@ -112,8 +118,9 @@ var tooDeep = fmt.Sprintf("nested more than %d deep", mostDepth)
 
 // line follows one line and returns the byte at which nesting grows too deep, -1 where it does not.
 func (n *nester) line(l string) int {
+	n.lines++
 	i := 0
-	if n.flow == 0 && n.quote == 0 {
+	if len(n.open) == 0 && n.quote == 0 {
 		i = len(l) - len(strings.TrimLeft(l, " "))
 		if i == len(l) || l[i] == '#' {
 			return -1
@@ -146,15 +153,15 @@ func (n *nester) line(l string) int {
 			return -1
 		case begins && (c == '"' || c == '\''):
 			n.quote = c
-		case (begins || n.flow > 0) && (c == '[' || c == '{'):
-			n.flow++
-		case n.flow > 0 && (c == ']' || c == '}'):
-			n.flow--
+		case (begins || len(n.open) > 0) && (c == '[' || c == '{'):
+			n.open = append(n.open, bracket{c, n.lines, i})
+		case len(n.open) > 0 && (c == ']' || c == '}'):
+			n.open = n.open[:len(n.open)-1]
 		}
-		if n.flow+len(n.indent) > mostDepth {
+		if len(n.open)+len(n.indent) > mostDepth {
 			return i
 		}
-		begins = c == ' ' && (begins || i > 0 && l[i-1] == ':') || n.flow > 0 && strings.IndexByte("[{,:", c) >= 0
+		begins = c == ' ' && (begins || i > 0 && l[i-1] == ':') || len(n.open) > 0 && strings.IndexByte("[{,:", c) >= 0
 	}
 	return -1
 }

@@ -51,6 +51,12 @@ func (s *source) at(p finding.Pos) string {
 	return l
 }
 
+// before returns the text up to a place.
+func (s *source) before(p finding.Pos) string {
+	end := len(s.lines[p.Line-1]) - len(s.at(p))
+	return strings.Join(s.lines[:p.Line-1], "\n") + "\n" + s.lines[p.Line-1][:end]
+}
+
 // excerpt returns the line of a place with a caret below it; a long line is cut around the place.
 func (s *source) excerpt(p finding.Pos) string {
 	if p.Line < 1 || p.Line > len(s.lines) {

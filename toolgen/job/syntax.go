@@ -1,6 +1,8 @@
 package job
 
 import (
+	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -15,6 +17,7 @@ type ill struct {
 	says, text string
 	since      bool
 	tail       string // what a cut needs behind it so that its end is not itself the fault
+	close      bool   // a cut needs its open brackets closed
 }
 
 var ills = []ill{
@@ -23,8 +26,8 @@ var ills = []ill{
 	{says: "cannot start any token", text: "a value can not begin with this character; put it in quotes"},
 	{says: "did not find expected key", text: "this does not fit the keys above; check indentation and quotes"},
 	{says: "did not find expected '-' indicator", text: `this does not fit the list above; check indentation and "- "`},
-	{says: "did not find expected ',' or ']'", text: `"[" is not closed, or a comma is missing after it`, since: true},
-	{says: "did not find expected ',' or '}'", text: `"{" is not closed, or a comma is missing after it`, since: true},
+	{says: "did not find expected ',' or ']'", text: `"]" or a comma is missing before this`, close: true},
+	{says: "did not find expected ',' or '}'", text: `"}" or a comma is missing before this`, close: true},
 	{says: "did not find expected node content", text: "a value is missing here", tail: "0"},
 	{says: "could not find expected ':'", text: `this is no key with a value; write "key: value" with a space after the colon`, since: true},
 	{says: "found unexpected end of stream", text: "quotes are opened here and never closed", since: true},
@@ -71,10 +74,19 @@ func (s *source) syntax(err error) *Fault {
 	if i.since {
 		line = reported(says)
 	}
+	if open := brackets(s.text); i.close && len(open) > 0 && !s.refused(s.text, i) {
+		b := open[len(open)-1]
+		p := s.pos(b.line, utf8.RuneCountInString(s.lines[b.line-1][:b.off])+1)
+		return &Fault{Pos: p, Text: fmt.Sprintf("%q is not closed", string(b.sign))}
+	}
 	p := s.locate(i, line)
 	switch {
 	case strings.HasPrefix(i.says, "unknown anchor"):
 		p.Col = max(p.Col-1, 1) // found once the first letter of the name is there
+	case i.close:
+		if open := brackets(s.before(p)); len(open) > 0 && open[len(open)-1].line < p.Line {
+			i.text += fmt.Sprintf("; %q was opened on line %d", string(open[len(open)-1].sign), open[len(open)-1].line)
+		}
 	case strings.HasPrefix(s.at(p), "\t"):
 		i.text = "a tab; indent with spaces"
 	}
@@ -92,6 +104,27 @@ func reported(says string) int {
 	return 1
 }
 
+// refused reports whether a cut of the file is refused for the reason i.
+func (s *source) refused(text string, i ill) bool {
+	if i.close {
+		text += "\n"
+		for _, b := range slices.Backward(brackets(text)) {
+			text += string(b.sign + 2) // ] follows [ by two, } follows { by two
+		}
+	}
+	_, err := documents(text+i.tail, 2)
+	return err != nil && strings.Contains(err.Error(), i.says)
+}
+
+// brackets returns the brackets a text leaves open.
+func brackets(text string) []bracket {
+	var n nester
+	for l := range strings.Lines(text) {
+		n.line(strings.TrimRight(l, "\r\n"))
+	}
+	return n.open
+}
+
 // locate returns the first character with which the file, cut off behind it, is refused for the
 // given reason; from is a line that is not before it. The parser sees only what stands before a
 // cut, so the answer is where the file goes wrong and not where the parser noticed.
@@ -106,8 +139,7 @@ func (s *source) locate(i ill, from int) finding.Pos {
 	ends = append(ends, len(s.text))
 	wrong := func(text string) bool {
 		left -= len(text) + 200
-		_, err := documents(text+i.tail, 2)
-		return err != nil && strings.Contains(err.Error(), i.says)
+		return s.refused(text, i)
 	}
 	// Cut anywhere behind the place the reason stays the same, so halve first; but a file cut within
 	// brackets or quotes is refused for them, so what begins there is sought line by line.
