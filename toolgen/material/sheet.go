@@ -161,3 +161,12 @@ func (s Sheet) IsCrystalline() bool { return s.Structure == Crystalline }
 
 // NeedsTrial reports whether a trial shot should come before the tool is finished.
 func (s Sheet) NeedsTrial() bool { return s.Trial.Text != "" }
+
+// Summary returns the kind of sheet in a few words, e.g. "amorphous, opaque".
+func (s Sheet) Summary() string {
+	words := s.Structure.String() + ", " + s.Look.String()
+	if s.Conductive {
+		words += ", conductive"
+	}
+	return words
+}

@@ -46,3 +46,13 @@ func TestWordsOfTheTrade(t *testing.T) {
 	require.Equal(t, "low: tool smaller", material.LeanLow.String())
 	require.Equal(t, "cast resin", material.Cast.String())
 }
+
+func TestSummary(t *testing.T) {
+	for name, want := range map[string]string{
+		"PETG": "amorphous, clear", "PP": "crystalline, translucent", "conductive HIPS": "amorphous, black, conductive",
+	} {
+		s, err := material.SheetNamed(name)
+		require.NoError(t, err)
+		require.Equal(t, want, s.Summary())
+	}
+}
