@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 )
@@ -20,7 +21,7 @@ type worst struct {
 func (r *run) dense(p *probe, t int32) worst {
 	v := r.s.t[t]
 	a, b, c := r.s.p[v[0]], r.s.p[v[1]], r.s.p[v[2]]
-	var w worst
+	w := worst{at: r.s.middle(t), w: [3]int{4, 4, 4}}
 	for i := 0; i <= denseOrder; i++ {
 		for j := 0; i+j <= denseOrder; j++ {
 			k := denseOrder - i - j
@@ -33,4 +34,73 @@ func (r *run) dense(p *probe, t int32) worst {
 	return w
 }
 
-func (r *run) mend() error { return nil }
+const (
+	// mendRounds bounds the refinement of what is over the tolerance at the end: each round halves
+	// a deviation at least.
+	mendRounds = 12
+	// mendNear is the weight, in twelfths, below which the worst point counts as on the edge.
+	mendNear = 2
+)
+
+// mend measures every triangle densely and splits those over the promised tolerance.
+func (r *run) mend() error {
+	todo := r.s.live()
+	for range mendRounds {
+		r.dev = append(r.dev, make([]worst, len(r.s.t)-len(r.dev))...)
+		hs := make([]int32, len(todo))
+		for i, t := range todo {
+			hs[i] = 3 * t
+		}
+		made, err := r.apply(hs, r.judgeDense)
+		if err != nil {
+			return err
+		}
+		fresh, err := r.rims(made)
+		if err != nil {
+			return err
+		}
+		made = append(made, fresh...)
+		slices.Sort(made)
+		if todo = slices.Compact(made); len(todo) == 0 {
+			return nil
+		}
+	}
+	r.dev = append(r.dev, make([]worst, len(r.s.t)-len(r.dev))...)
+	return r.each(len(todo), splitChunk, func(p *probe, lo, hi int) {
+		for _, t := range todo[lo:hi] {
+			r.dev[t] = r.dense(p, t)
+		}
+	})
+}
+
+// judgeDense notes the deviation of the triangle of h and says what it needs.
+func (r *run) judgeDense(p *probe, h int32) change {
+	s := r.s
+	t := h / 3
+	r.dev[t] = worst{}
+	if s.level(t) != off && r.flatInside(s.t[t]) {
+		return change{}
+	}
+	w := r.dense(p, t)
+	r.dev[t] = w
+	if w.d <= r.o.Tol {
+		return change{}
+	}
+	least, long, ll := 0, h, 0.0
+	for k := range 3 {
+		if w.w[k] < w.w[least] {
+			least = k
+		}
+		e := h + int32(k)
+		if l := s.p[s.to(e)].Sub(s.p[s.from(e)]).Norm(); l > ll {
+			long, ll = e, l
+		}
+	}
+	if w.w[least] > mendNear || s.level(t) != off {
+		return r.sinkAt(p, h, long, ll, w.at)
+	}
+	e := h + int32(least+1)%3 // the edge opposite the corner of least weight
+	i, j := w.w[(least+1)%3], w.w[(least+2)%3]
+	x := max(0.25, min(0.75, float64(j)/float64(i+j)))
+	return r.partAt(p, e, x)
+}

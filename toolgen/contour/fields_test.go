@@ -45,11 +45,11 @@ func (s swept) Survey(c geom.Vec3, rho float64) sdf.Survey {
 		}
 	}
 	v := sdf.Survey{Radius: math.Inf(1)}
-	for i, e := range s.Profile {
+	for _, e := range s.Profile {
 		if reach(e, geom.Vec2{X: d, Y: c.Z}) > rho {
 			continue
 		}
-		if i == 0 || i == len(s.Profile)-1 {
+		if sdf.Level(e) {
 			v.Planes++
 			continue
 		}
@@ -99,4 +99,138 @@ func pocket(t testing.TB) swept {
 
 func (s swept) options(tol float64) contour.Options {
 	return contour.Options{Tol: tol, Levels: s.levels()}
+}
+
+// crossed is two channels across each other and the land, opened together by a ball: the solid is
+// what balls of radius r that fit under land and walls can reach.
+type crossed struct {
+	r     float64
+	land  piece.ID
+	blend piece.ID
+	part  []swept // walls without end above
+	hull  []swept // with the edge round of a lone channel, for plan and box
+}
+
+func crossing(t testing.TB, r float64) *crossed {
+	t.Helper()
+	var tab piece.Table
+	c := &crossed{r: r, land: tab.Add(piece.Piece{Role: piece.Land})}
+	c.blend = tab.Add(piece.Piece{Role: piece.Blend, Shape: piece.Free, Radius: r})
+	for i, w := range []sdf.Wall{
+		{End: -12, Draft: 8 * geom.Degree, EndR: 4},
+		{End: -7, Draft: 5 * geom.Degree, EndR: 2.5},
+	} {
+		o, err := outline.Slot(44-6*float64(i), 16-4*float64(i))
+		require.NoError(t, err)
+		for j := range o.Elems {
+			turn := geom.Angle(i) * 70 * geom.Degree
+			e := &o.Elems[j]
+			e.A, e.B, e.C = e.A.Turn(turn), e.B.Turn(turn), e.C.Turn(turn)
+		}
+		w.HostR = r
+		p, err := w.Profile()
+		require.NoError(t, err)
+		c.hull = append(c.hull, swept{sdf.NewSweep(&tab, "S", o, p, w.Roles(piece.Land, p))})
+		w.HostR = 0
+		p, err = w.Profile()
+		require.NoError(t, err)
+		p = p[1:]
+		p[0].A = p[0].B.Add(p[0].A.Sub(p[0].B).Unit().Scale(1e4))
+		c.part = append(c.part, swept{sdf.NewSweep(&tab, "S", o, p, []piece.Role{piece.Wall, piece.Fillet, piece.Floor})})
+	}
+	return c
+}
+
+func (c *crossed) values(q geom.Vec3) [3]sdf.Sample {
+	return [3]sdf.Sample{{D: q.Z, G: geom.Vec3{Z: 1}, Piece: c.land}, c.part[0].At(q), c.part[1].At(q)}
+}
+
+// At finds the shortest way v from p to where a ball fits, linearised again at each step.
+func (c *crossed) At(p geom.Vec3) sdf.Sample {
+	a := c.values(p)
+	top := a[0]
+	for _, s := range a {
+		if s.D > top.D {
+			top = s
+		}
+	}
+	if top.D <= -c.r {
+		return top
+	}
+	q, v := p, geom.Vec3{}
+	var m [3]float64
+	for range 40 {
+		m = [3]float64{}
+		v = geom.Vec3{}
+		for range 400 {
+			moved := 0.0
+			for i, s := range a {
+				want := s.D + c.r + s.G.Dot(p.Sub(q))
+				step := max(want-s.G.Dot(v), -m[i])
+				m[i] += step
+				v = v.Add(s.G.Scale(step))
+				moved = max(moved, math.Abs(step))
+			}
+			if moved < 1e-13 {
+				break
+			}
+		}
+		n := p.Sub(v)
+		if n.Sub(q).Norm() < 1e-10 {
+			break
+		}
+		q = n
+		a = c.values(q)
+	}
+	s := sdf.Sample{D: v.Norm() - c.r, G: v.Unit(), Piece: c.blend}
+	binding := 0
+	for i := range m {
+		if m[i] > 1e-9 {
+			binding++
+			top = a[i]
+		}
+	}
+	if binding == 1 {
+		s.Piece = top.Piece
+	}
+	return s
+}
+
+func (c *crossed) Survey(q geom.Vec3, rho float64) sdf.Survey {
+	a := c.values(q)
+	top := max(a[0].D, a[1].D, a[2].D)
+	v := sdf.Survey{Radius: math.Inf(1)}
+	n := 0
+	for i, s := range a {
+		if s.D+rho < top-rho-2*c.r {
+			continue
+		}
+		n++
+		if i == 0 {
+			v.Planes++
+			continue
+		}
+		w := c.part[i-1].Survey(q, rho)
+		v.Planes, v.Curved, v.Radius = v.Planes+w.Planes, v.Curved || w.Curved, min(v.Radius, w.Radius)
+	}
+	if n > 1 {
+		v.Curved, v.Radius = true, min(v.Radius, c.r)
+	}
+	return v
+}
+
+func (c *crossed) Box() geom.Box3 {
+	a, b := c.hull[0].Box(), c.hull[1].Box()
+	return a.Hold(b.Min).Hold(b.Max)
+}
+
+func (c *crossed) Plan(q geom.Vec2) float64 { return min(c.hull[0].Plan(q), c.hull[1].Plan(q)) }
+
+func (c *crossed) Level() []piece.ID {
+	return []piece.ID{c.land, c.part[0].IDs[2][0], c.part[1].IDs[2][0]}
+}
+
+func (c *crossed) options(tol float64) contour.Options {
+	l := c.Level()
+	return contour.Options{Tol: tol, Levels: map[piece.ID]float64{l[0]: 0, l[1]: -12, l[2]: -7}}
 }

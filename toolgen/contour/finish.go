@@ -16,35 +16,36 @@ const facingFinal = 0.3
 func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 	m, from := r.open()
 	m.P = make([]piece.ID, len(m.T))
-	dev := make([]worst, len(m.T))
 	face := make([]float64, len(m.T))
 	err := r.each(len(m.T), splitChunk, func(p *probe, lo, hi int) {
 		for i := lo; i < hi; i++ {
-			t := r.s.t[from[i]]
-			a, b, c := r.s.p[t[0]], r.s.p[t[1]], r.s.p[t[2]]
-			f := p.at(a.Add(b).Add(c).Scale(1. / 3))
+			f := p.at(r.s.middle(from[i]))
 			m.P[i] = f.Piece
-			n := b.Sub(a).Cross(c.Sub(a))
+			n := r.s.cross(r.s.t[from[i]])
 			face[i] = n.Dot(f.G) / n.Norm()
-			dev[i] = r.dense(p, from[i])
 		}
 	})
 	if err != nil {
 		return nil, nil, err
 	}
-	bad := r.loops()
+	bad := append(r.loops(), r.doubles()...)
+	for i, t := range from {
+		if !(face[i] >= facingFinal) {
+			bad = append(bad, &Unresolved{"a triangle turns against the surface", r.s.middle(t), face[i], facingFinal})
+		}
+	}
 	r.rep.MaxDev = 0
-	for i, d := range dev {
-		at := r.s.middle(from[i])
+	for t, d := range r.dev {
+		if r.s.dead[t] {
+			continue
+		}
+		r.rep.MaxDev = max(r.rep.MaxDev, d.d)
 		if !(d.d <= r.o.Tol) {
 			bad = append(bad, &Unresolved{"the mesh leaves the surface", d.at, d.d, r.o.Tol})
 		}
-		if !(face[i] >= facingFinal) {
-			bad = append(bad, &Unresolved{"a triangle turns against the surface", at, face[i], facingFinal})
-		}
-		r.rep.MaxDev = max(r.rep.MaxDev, d.d)
 	}
 	r.rep.Triangles = len(m.T)
+	r.rep.Rejected = r.rejected()
 	_, hits, err := m.Crossings(r.ctx, 64)
 	if err != nil {
 		return nil, nil, err
@@ -53,6 +54,38 @@ func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 		bad = append(bad, &Unresolved{What: "triangles cross", At: r.s.middle(from[c.A])})
 	}
 	return m, bad, nil
+}
+
+// rejected counts the refused splits whose place is still as it was.
+func (r *run) rejected() int {
+	n := 0
+	for _, f := range r.refused {
+		h := r.s.find(f.u, f.v)
+		if h >= 0 && (f.w < 0 || r.s.apex(h) == f.w) {
+			n++
+		}
+	}
+	return n
+}
+
+// doubles finds edges that stand twice.
+func (r *run) doubles() []*Unresolved {
+	s := r.s
+	var bad []*Unresolved
+	seen := make(map[[2]int32]bool, len(s.t)*3)
+	for t, v := range s.t {
+		if s.dead[t] {
+			continue
+		}
+		for k := range 3 {
+			e := [2]int32{v[k], v[(k+1)%3]}
+			if seen[e] {
+				bad = append(bad, &Unresolved{What: "an edge has more than two faces", At: s.p[e[0]]})
+			}
+			seen[e] = true
+		}
+	}
+	return bad
 }
 
 // middle returns the centroid of a triangle.

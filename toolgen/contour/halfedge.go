@@ -17,6 +17,7 @@ func (r *run) pair(tris [][3]int32) *Unresolved {
 	for i := range s.opp {
 		s.opp[i] = -1
 	}
+	r.multi = nil
 	// Half-edges by their lower vertex, in order.
 	start := make([]int32, len(s.p)+2)
 	for h := range s.opp {
@@ -39,6 +40,9 @@ func (r *run) pair(tris [][3]int32) *Unresolved {
 			j := i + 1
 			for j < len(hs) && high(hs[j]) == high(hs[i]) {
 				j++
+			}
+			if j-i > 2 {
+				r.multi = append(r.multi, hs[i:j]...)
 			}
 			if bad := s.pairEdge(hs[i:j], int32(u), high(hs[i])); bad != nil {
 				return bad
@@ -113,6 +117,28 @@ func (s *surf) fans() {
 			s.t[g/3][g%3] = v
 		}
 	}
+}
+
+// undouble splits edges that still stand twice between the same two vertices.
+func (r *run) undouble() {
+	s := r.s
+	p := &probe{f: r.f}
+	for _, h := range r.multi {
+		u, v := s.from(h), s.to(h)
+		hs, _ := s.star(u, nil)
+		n := 0
+		for _, g := range hs {
+			if s.to(g) == v {
+				n++
+			}
+		}
+		if n < 2 || s.opp[h] < 0 {
+			continue
+		}
+		q, f := p.project(s.p[u].Add(s.p[v]).Scale(0.5))
+		s.split(h, r.addVertex(vertex{q, f.G, f.Piece}))
+	}
+	r.evals.Add(p.n)
 }
 
 // border checks that the surface is open only along the border of the region and lies in the host

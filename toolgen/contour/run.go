@@ -23,6 +23,8 @@ type run struct {
 	trees []tree // by root cell
 	s     *surf
 
+	dev     []worst     // dense deviation by triangle
+	multi   []int32     // half-edges of edges that had more than two faces
 	demand  []geom.Vec3 // vertices given on demand
 	refused []refusal   // splits that could not be made
 }

@@ -61,18 +61,18 @@ type change struct {
 
 // refine splits and flips until the inner tolerance holds at the sample places.
 func (r *run) refine() error {
-	s := r.s
-	todo := make([]int32, len(s.t))
-	for i := range todo {
-		todo[i] = int32(i)
-	}
 	r.refused = nil
-	fresh, err := r.rims(todo)
-	if err != nil {
+	r.undouble()
+	if _, err := r.rims(r.s.live()); err != nil {
 		return err
 	}
-	todo = append(todo, fresh...)
+	if err := r.tidy(); err != nil {
+		return err
+	}
+	todo := r.s.live()
 	for range refineLoops {
+		var fresh []int32
+		var err error
 		if todo, err = r.splitEdges(todo); err != nil {
 			return err
 		}
@@ -87,6 +87,17 @@ func (r *run) refine() error {
 		}
 	}
 	return nil
+}
+
+// live returns the triangles that have not been removed.
+func (s *surf) live() []int32 {
+	ts := make([]int32, 0, len(s.t))
+	for t, dead := range s.dead {
+		if !dead {
+			ts = append(ts, int32(t))
+		}
+	}
+	return ts
 }
 
 // splitEdges treats the edges of the given triangles and of all it makes, and returns those
@@ -254,26 +265,34 @@ func (r *run) judgeEdge(p *probe, h int32) change {
 	if stray <= r.tol && !strays && (r.o.MaxEdge == 0 || length <= r.o.MaxEdge) {
 		return change{}
 	}
-	m := a.Add(b).Scale(0.5)
+	if length < leastEdge*r.tol && stray <= r.tol {
+		return change{}
+	}
+	if !rim && length >= leastEdge*r.tol && r.flips(p, h) {
+		return change{act: turn, h: h}
+	}
+	c := r.partAt(p, h, 0.5)
+	if rim && !c.rim && stray <= r.tol {
+		return change{} // no rim in reach, and the surface is near enough
+	}
+	return c
+}
+
+// partAt splits the edge of h at parameter x, on the rim if the edge is one.
+func (r *run) partAt(p *probe, h int32, x float64) change {
+	s := r.s
+	u, v := s.from(h), s.to(h)
+	length := s.p[v].Sub(s.p[u]).Norm()
+	m := s.p[u].Add(s.p[v].Sub(s.p[u]).Scale(x))
 	no := change{act: never, h: h, v: vertex{p: m}}
-	if length < leastEdge*r.tol {
-		if stray <= r.tol {
-			return change{}
-		}
+	if s.opp[h] < 0 || length < leastEdge*r.tol {
 		return no
 	}
-	if rim {
-		if q, ok := r.rimBeside(p, h); ok && q.Sub(m).Norm() <= farMove*length {
-			f := p.at(q)
-			if r.fits(p, h, q) {
-				return change{act: part, h: h, v: vertex{q, f.G, r.levelPiece(s.lev[u])}, rim: true}
-			}
+	if s.isRim(h) && s.rim[u] && s.rim[v] {
+		q, ok := r.rimBeside(p, h)
+		if ok && q.Sub(m).Norm() <= farMove*length && r.fits(p, h, q) {
+			return change{act: part, h: h, v: vertex{q, p.at(q).G, r.levelPiece(s.lev[u])}, rim: true}
 		}
-		if stray <= r.tol {
-			return change{}
-		}
-	} else if r.flips(p, h) {
-		return change{act: turn, h: h}
 	}
 	q, ok := r.middle(p, h, m, length)
 	if !ok || !r.fits(p, h, q.p) {
@@ -393,40 +412,32 @@ func (r *run) judgeFace(p *probe, h int32) change {
 	if r.inside(p, a, b, c, r.tol) {
 		return change{}
 	}
-	// The longest edge is split where the triangle is slim or lies in a level with its rim.
 	long, ll := h, 0.0
 	for e := h; e < h+3; e++ {
 		if l := s.p[s.to(e)].Sub(s.p[s.from(e)]).Norm(); l > ll {
 			long, ll = e, l
 		}
 	}
-	mid := a.Add(b).Add(c).Scale(1. / 3)
-	no := change{act: never, h: h, v: vertex{p: mid}, face: true}
+	return r.sinkAt(p, h, long, ll, a.Add(b).Add(c).Scale(1./3))
+}
+
+// sinkAt puts a vertex into the triangle of h over or under mid. Where the triangle is slim or lies
+// in a level with its rim its longest edge is split instead.
+func (r *run) sinkAt(p *probe, h, long int32, ll float64, mid geom.Vec3) change {
+	s := r.s
+	t := s.t[h/3]
+	a, b, c := s.p[t[0]], s.p[t[1]], s.p[t[2]]
 	if ll < leastEdge*r.tol {
-		return no
+		return change{act: never, h: h, v: vertex{p: mid}, face: true}
 	}
-	if b.Sub(a).Cross(c.Sub(a)).Norm() >= needle*ll*ll && s.level(h/3) == off {
+	if s.cross(t).Norm() >= needle*ll*ll && s.level(h/3) == off {
 		q, f := p.project(mid)
 		if q.Sub(mid).Norm() <= farMove*ll && math.Abs(f.D) <= r.tol/2 &&
 			r.faces3(p, a, b, q) && r.faces3(p, b, c, q) && r.faces3(p, c, a, q) {
 			return change{act: sink, h: h, v: vertex{q, f.G, f.Piece}}
 		}
 	}
-	if s.opp[long] < 0 {
-		return no
-	}
-	m := s.p[s.from(long)].Add(s.p[s.to(long)]).Scale(0.5)
-	if s.isRim(long) {
-		if q, ok := r.rimBeside(p, long); ok && q.Sub(m).Norm() <= farMove*ll && r.fits(p, long, q) {
-			f := p.at(q)
-			return change{act: part, h: long, v: vertex{q, f.G, r.levelPiece(s.lev[s.from(long)])}, rim: true}
-		}
-	}
-	q, ok := r.middle(p, long, m, ll)
-	if !ok || !r.fits(p, long, q.p) {
-		return no
-	}
-	return change{act: part, h: long, v: q}
+	return r.partAt(p, long, 0.5)
 }
 
 // flatInside reports whether a level triangle has at most one corner on a rim: then it holds
