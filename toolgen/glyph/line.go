@@ -219,6 +219,10 @@ func (s *setter) char(r rune) (*cut, error) {
 		c.o, c.radius = sharp, min(sharp.Convex(), sharp.Concave())
 		return c, nil
 	}
+	if s.o.Least > 0 {
+		c.o, c.radius, err = sharp.RoundedDown(s.o.Round, s.o.Least)
+		return c, err
+	}
 	if sharp.Corners() > 0 {
 		c.radius = s.o.Round
 	}

@@ -24,11 +24,10 @@ func (e *TooLarge) Error() string {
 
 // misfit is why one rounding or offset fails.
 type misfit struct {
-	at  geom.Vec2
-	why string
+	at      geom.Vec2
+	why     string
+	corners []int // elements that start at the corners to blame, for roundings
 }
-
-func (e *misfit) Error() string { return fmt.Sprintf("%s at (%.3f, %.3f)", e.why, e.at.X, e.at.Y) }
 
 // largest returns the largest value between 0 and got for which try succeeds, found by halving.
 func largest(got float64, try func(float64) bool) float64 {
@@ -81,23 +80,23 @@ func (o *Outline) offset(m float64) (*Outline, *misfit) {
 			// What turns over runs against the direction it had.
 			from, to := e.dir(e.Point(0.5)), out[i].B.Sub(out[i].A)
 			if from.Dot(to) < noSize {
-				return nil, &misfit{e.Point(0.5), "an element vanishes"}
+				return nil, &misfit{at: e.Point(0.5), why: "an element vanishes"}
 			}
 		}
 		loops = append(loops, out)
 	}
 	moved, err := New(loops...)
 	if err != nil {
-		return nil, &misfit{loops[0][0].A, err.Error()}
+		return nil, &misfit{at: loops[0][0].A, why: err.Error()}
 	}
 	if c := moved.crossing(); c != nil {
-		return nil, &misfit{c.At, "walls meet"}
+		return nil, &misfit{at: c.At, why: "walls meet"}
 	}
 	// Free of crossings, the result is right when each loop keeps its distance at one point; all are
 	// looked at, since corners are farther off.
 	for _, e := range moved.Elems {
 		if p := e.Point(0.5); math.Abs(o.At(p).D-m) > 1e-6 && math.Abs(o.At(p).D) < math.Abs(m) {
-			return nil, &misfit{p, "walls pass each other"}
+			return nil, &misfit{at: p, why: "walls pass each other"}
 		}
 	}
 	return moved, nil
@@ -109,7 +108,7 @@ func movedJoint(prev, e Elem, m float64) (geom.Vec2, *misfit) {
 	ka, okA := prev.carrier(m)
 	kb, okB := e.carrier(m)
 	if !okA || !okB {
-		return p, &misfit{p, "a corner's radius vanishes"}
+		return p, &misfit{at: p, why: "a corner's radius vanishes"}
 	}
 	na, nb := prev.Out(1), e.Out(0)
 	guess := p.Add(na.Add(nb).Scale(m / (1 + na.Dot(nb))))
@@ -118,7 +117,7 @@ func movedJoint(prev, e Elem, m float64) (geom.Vec2, *misfit) {
 	case t < smooth || prev.R == 0 && e.R == 0 && t < math.Pi-smooth:
 		return guess, nil
 	case t >= math.Pi-smooth:
-		return p, &misfit{p, "the outline runs back on itself"}
+		return p, &misfit{at: p, why: "the outline runs back on itself"}
 	}
 	best, near := guess, math.Inf(1)
 	for _, q := range ka.meet(kb) {
@@ -127,7 +126,7 @@ func movedJoint(prev, e Elem, m float64) (geom.Vec2, *misfit) {
 		}
 	}
 	if near-near != 0 {
-		return p, &misfit{p, "the walls at a corner do not meet"}
+		return p, &misfit{at: p, why: "the walls at a corner do not meet"}
 	}
 	return best, nil
 }

@@ -7,7 +7,8 @@ import (
 )
 
 // Rounded returns the outline with every sharp corner, inner and outer, rounded by a tangent arc of
-// radius r. A rounding may swallow short elements next to its corner. With r = 0 the outline is
+// radius r: what is left when a ball of that radius is rolled along the walls. A rounding swallows
+// elements, and corners turning the same way, that the ball does not reach. With r = 0 the outline is
 // returned as it is.
 //
 // ERROR: *TooLarge with the place and the largest radius that fits when a corner finds no room; or
@@ -16,96 +17,202 @@ func (o *Outline) Rounded(r float64) (*Outline, error) {
 	if r == 0 {
 		return o, nil
 	}
-	out, bad := o.rounded(r)
+	out, bad := o.rounded(o.radii(r))
 	if bad == nil {
 		return out, nil
 	}
+	return nil, o.tooLarge(r, bad)
+}
+
+// RoundedDown is Rounded, but a corner that finds no room for r is rounded less, down to least. It
+// also returns the least radius used: +Inf where the outline has no sharp corner.
+func (o *Outline) RoundedDown(r, least float64) (*Outline, float64, error) {
+	const step = 0.9
+	radii := o.radii(r)
+	for {
+		out, bad := o.rounded(radii)
+		if bad == nil {
+			used := math.Inf(1)
+			for _, q := range radii {
+				if q > 0 {
+					used = min(used, q)
+				}
+			}
+			return out, used, nil
+		}
+		// Of the corners in each other's way the rounder ones yield first.
+		top := 0.0
+		for _, i := range bad.corners {
+			top = max(top, radii[i])
+		}
+		if top <= least {
+			return nil, 0, o.tooLarge(r, bad)
+		}
+		for _, i := range bad.corners {
+			radii[i] = min(radii[i], max(step*top, least))
+		}
+	}
+}
+
+// tooLarge is the refusal of radius r.
+func (o *Outline) tooLarge(r float64, bad *misfit) error {
 	if err := o.Simple(); err != nil {
-		return nil, err
+		return err
 	}
-	ok := func(r float64) bool { _, bad := o.rounded(r); return bad == nil }
 	most := 0.0
-	if r > 0 {
-		most = largest(r, ok)
+	if r > 0 && r-r == 0 {
+		most = largest(r, func(r float64) bool { _, bad := o.rounded(o.radii(r)); return bad == nil })
 	}
-	return nil, &TooLarge{"corner radius", r, most, bad.at, bad.why}
+	return &TooLarge{"corner radius", r, most, bad.at, bad.why}
+}
+
+// radii returns r for every element that starts at a sharp corner and 0 for the others.
+func (o *Outline) radii(r float64) []float64 {
+	out := make([]float64, len(o.Elems))
+	for _, l := range o.Loops {
+		for i := l[0]; i < l[1]; i++ {
+			if k := next(l, i); math.Abs(turn(o.Elems[i], o.Elems[k])) > smooth {
+				out[k] = r
+			}
+		}
+	}
+	return out
 }
 
 // Corners returns the number of sharp corners.
 func (o *Outline) Corners() int {
 	n := 0
-	for _, l := range o.Loops {
-		for i := l[0]; i < l[1]; i++ {
-			if math.Abs(turn(o.Elems[i], o.Elems[next(l, i)])) > smooth {
-				n++
-			}
-		}
+	for _, r := range o.radii(1) {
+		n += int(r)
 	}
 	return n
 }
 
-func (o *Outline) rounded(r float64) (*Outline, *misfit) {
-	if !(r > 0) {
-		return nil, &misfit{o.Elems[0].A, "a radius must be above 0"}
+func (o *Outline) rounded(radii []float64) (*Outline, *misfit) {
+	for i, r := range radii {
+		if !(r >= 0) || math.IsInf(r, 1) {
+			return nil, &misfit{at: o.Elems[i].A, why: "a radius must be above 0"}
+		}
 	}
 	loops := make([][]Elem, len(o.Loops))
-	for i := range o.Loops {
-		l, bad := roundLoop(o.Loop(i), r)
+	for i, span := range o.Loops {
+		l, bad := roundLoop(o.Loop(i), radii[span[0]:span[1]])
 		if bad != nil {
+			for k := range bad.corners {
+				bad.corners[k] += span[0]
+			}
 			return nil, bad
 		}
 		loops[i] = l
 	}
 	out, err := New(loops...)
 	if err != nil {
-		return nil, &misfit{loops[0][0].A, err.Error()}
+		return nil, &misfit{at: loops[0][0].A, why: err.Error()}
 	}
 	if c := out.crossing(); c != nil {
-		return nil, &misfit{c.At, "walls meet"}
+		return nil, &misfit{at: c.At, why: "walls meet"}
 	}
 	return out, nil
 }
 
-// rounding is the arc that takes the place of the corner at the start of an element. Places on the
-// loop are element index plus parameter, counted on from the corner.
+// rounding is the arc that takes the place of one corner, or of several in a row that turn the same
+// way. Places on the loop are element index plus parameter; they may run past either end of it.
 type rounding struct {
-	corner  int // element that starts at the corner
-	arc     Elem
-	in, out float64 // where the arc leaves the loop and joins it again
+	first, last int // elements that start at the first and last corner
+	r           float64
+	sense       float64 // 1 turning left, -1 turning right
+	arc         Elem
+	ok          bool    // whether there is such an arc
+	in, out     float64 // where the arc leaves the loop and joins it again
 }
 
-func roundLoop(l []Elem, r float64) ([]Elem, *misfit) {
+func roundLoop(l []Elem, radii []float64) ([]Elem, *misfit) {
 	n := len(l)
 	var rs []rounding
-	for i := range l {
-		if t := turn(l[(i+n-1)%n], l[i]); math.Abs(t) > smooth {
-			c, bad := roundCorner(l, i, r)
-			if bad != nil {
-				return nil, bad
-			}
-			rs = append(rs, c)
+	for i, r := range radii {
+		if r == 0 {
+			continue
 		}
+		t := turn(l[(i+n-1)%n], l[i])
+		if math.Abs(t) > math.Pi-smooth {
+			return nil, &misfit{at: l[i].A, why: "the outline runs back on itself"}
+		}
+		c := rounding{first: i, last: i, r: r, sense: math.Copysign(1, t)}
+		c.fit(l)
+		rs = append(rs, c)
 	}
 	if len(rs) == 0 {
 		return l, nil
 	}
+	rs, bad := settle(l, rs)
+	if bad != nil {
+		return nil, bad
+	}
 	var out []Elem
 	for k, c := range rs {
-		to := rs[(k+1)%len(rs)]
-		end := to.in
-		if k+1 == len(rs) {
-			end += float64(n)
-		}
-		between, ok := stretch(l, c.out, end)
-		if !ok {
-			return nil, &misfit{l[to.corner].A, "the roundings of neighbouring corners overlap"}
-		}
+		between, _ := stretch(l, c.out, rs[(k+1)%len(rs)].in+wrap(k, rs, n))
 		out = append(append(out, c.arc), between...)
 	}
-	for i := range out {
-		out[(i+1)%len(out)].A = out[i].B
+	return stitch(out), nil
+}
+
+// wrap returns what to add to places of the rounding after k: n after the last one.
+func wrap(k int, rs []rounding, n int) float64 {
+	if k+1 == len(rs) {
+		return float64(n)
 	}
-	return out, nil
+	return 0
+}
+
+// settle joins roundings that find no room, or are in each other's way, until all fit.
+func settle(l []Elem, rs []rounding) ([]rounding, *misfit) {
+	n := len(l)
+	for k := 0; k < len(rs); {
+		c, j := rs[k], (k+1)%len(rs)
+		d := rs[j]
+		why := "no room for a tangent arc"
+		if c.ok && d.ok {
+			if _, fits := stretch(l, c.out, d.in+wrap(k, rs, n)); fits {
+				k++
+				continue
+			}
+			why = "the roundings of neighbouring corners overlap"
+		} else if c.ok {
+			k++ // the next one is looked at in its turn
+			continue
+		}
+		if j != k && c.sense == d.sense {
+			joint := rounding{first: c.first, last: d.last + int(wrap(k, rs, n)), r: min(c.r, d.r), sense: c.sense}
+			if joint.fit(l); joint.ok || !c.ok && !d.ok {
+				rs[k] = joint
+				rs = append(rs[:j], rs[j+1:]...)
+				k = 0
+				continue
+			}
+		}
+		if i := (k + len(rs) - 1) % len(rs); !c.ok && i != k && rs[i].sense == c.sense {
+			b := rs[i]
+			joint := rounding{first: b.first, last: c.last, r: min(b.r, c.r), sense: c.sense}
+			if k == 0 {
+				joint.last += n
+			}
+			if joint.fit(l); joint.ok {
+				rs[i] = joint
+				rs = append(rs[:k], rs[k+1:]...)
+				k = 0
+				continue
+			}
+		}
+		bad := &misfit{at: l[d.first%n].A, why: why, corners: []int{c.first % n, c.last % n}}
+		if !c.ok {
+			bad.at = l[c.first%n].A
+		}
+		if c.ok || j == k {
+			bad.corners = append(bad.corners, d.first%n, d.last%n)
+		}
+		return nil, bad
+	}
+	return rs, nil
 }
 
 // stretch returns the elements of a loop from one place to another, without slivers; ok is false
@@ -128,39 +235,36 @@ func stretch(l []Elem, from, to float64) (es []Elem, ok bool) {
 	return es, true
 }
 
-// roundCorner finds the arc of radius r tangent to the smooth stretches before and after the start of
-// element i: the nearest pair of elements, walking away from the corner, that a disc touches.
-func roundCorner(l []Elem, i int, r float64) (rounding, *misfit) {
+// fit finds the arc tangent to the smooth stretches before the first and after the last corner: on the
+// nearest pair of elements, walking away from them, that a disc touches.
+func (c *rounding) fit(l []Elem) {
 	n := len(l)
-	back := func(k int) Elem { return l[((i-1-k)%n+n)%n] }
-	fore := func(k int) Elem { return l[(i+k)%n] }
-	t := turn(back(0), fore(0))
-	if math.Abs(t) > math.Pi-smooth {
-		return rounding{}, &misfit{l[i].A, "the outline runs back on itself"}
-	}
-	nb, nf := 1, 1 // lengths of the smooth stretches
-	for nb < n && math.Abs(turn(back(nb), back(nb-1))) <= smooth {
+	back := func(k int) Elem { return l[((c.first-1-k)%n+n)%n] }
+	fore := func(k int) Elem { return l[(c.last+k)%n] }
+	room := n - (c.last - c.first) // elements outside the corners
+	nb, nf := 1, 1                 // lengths of the smooth stretches
+	for nb < room && math.Abs(turn(back(nb), back(nb-1))) <= smooth {
 		nb++
 	}
-	for nf < n && math.Abs(turn(fore(nf-1), fore(nf))) <= smooth {
+	for nf < room && math.Abs(turn(fore(nf-1), fore(nf))) <= smooth {
 		nf++
 	}
 	for sum := 0; sum < nb+nf-1; sum++ {
 		for kf := max(0, sum-nb+1); kf <= min(sum, nf-1); kf++ {
 			kb := sum - kf
-			if kb+kf+2 > n && n > 2 {
+			if kb+kf+2 > room && n > 2 {
 				continue
 			}
-			arc, ok := tangentDisc(back(kb), fore(kf), l[i].A, math.Copysign(r, t))
+			arc, ok := tangentDisc(back(kb), fore(kf), l[c.last%n].A, c.sense*c.r)
 			if !ok {
 				continue
 			}
-			in := float64(i-1-kb) + back(kb).param(arc.A)
-			out := float64(i+kf) + fore(kf).param(arc.B)
-			return rounding{i, arc, in, out}, nil
+			c.arc, c.ok = arc, true
+			c.in = float64(c.first-1-kb) + back(kb).param(arc.A)
+			c.out = float64(c.last+kf) + fore(kf).param(arc.B)
+			return
 		}
 	}
-	return rounding{}, &misfit{l[i].A, "no room for a tangent arc"}
 }
 
 // tangentDisc returns the arc of radius |r| from a to b, turning left when r > 0, that is tangent to
