@@ -72,7 +72,7 @@ func TestRadii(t *testing.T) {
 }
 
 func TestFemalePressureRadius(t *testing.T) {
-	// University course INME 4055: 0.015, 0.030 and 0.060 in by depth.
+	// Course pages INME 4055: 0.015, 0.030 and 0.060 in by depth.
 	for depth, want := range map[float64]float64{50: 0.4, 64: 0.4, 100: 0.8, 127: 0.8, 140: 1.5, 200: 1.5, 254: 1.5} {
 		l, ok := limits.FemalePressure(depth)
 		require.True(t, ok)
@@ -84,7 +84,7 @@ func TestFemalePressureRadius(t *testing.T) {
 }
 
 func TestWebGap(t *testing.T) {
-	// University course INME 4055: a rib 10 mm high in 1 mm sheet wants 10 mm clear.
+	// Course pages INME 4055: a rib 10 mm high in 1 mm sheet wants 10 mm clear.
 	l := limits.WebGapLeast(10, 1)
 	require.InDelta(t, 10, l.Value.V, 1e-12)
 	require.Equal(t, limits.Error, l.Grade)

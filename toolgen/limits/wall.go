@@ -31,9 +31,9 @@ const (
 func walls() []Limit {
 	const a, b, p = source.A, source.B, source.P
 	return []Limit{
-		{DraftLow, "least draft of a smooth wall in a female tool", source.Of(1, a, source.DraftAngles), unitDeg, Error},
-		{DraftLowMale, "least draft over a male tool, amorphous sheet", source.Of(3, a, source.DraftAngles), unitDeg, Error},
-		{DraftLowMelt, "least draft over a male tool, PP and PE", source.Of(5, a, source.DraftAngles), unitDeg, Error},
+		{DraftLow, "least draft of a smooth wall in a female tool", source.Of(1, a, source.DraftFemale), unitDeg, Error},
+		{DraftLowMale, "least draft over a male tool, amorphous sheet", source.Of(3, a, source.DraftMale), unitDeg, Error},
+		{DraftLowMelt, "least draft over a male tool, PP and PE", source.Of(5, a, source.DraftMelt), unitDeg, Error},
 		{DraftGood, "good draft of a wall in a female tool", source.Of(3, b, source.MachineDraft), unitDeg, Warning},
 		{DraftTexture, "more draft on a textured wall", source.Of(1.5, b, source.TexturePages), unitTexture, Error},
 		{DraftTextureLeast, "least that is published for texture", source.Of(1, b, source.TexturePages), unitTexture, Note},

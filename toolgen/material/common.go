@@ -14,8 +14,8 @@ func Sheets() []Sheet {
 // of the average in use; the male one the upper end of what is called enough.
 func softDraft() [2]Draft {
 	return [2]Draft{
-		Female: {Min: src.Of(1, src.A, src.DraftAngles), Want: src.Of(3, src.B, src.MachineDraft)},
-		Male:   {Min: src.Of(3, src.A, src.DraftAngles), Want: src.Of(5, src.B, src.MachineDraft)},
+		Female: {Min: src.Of(1, src.A, src.DraftFemale), Want: src.Of(3, src.B, src.MachineDraft)},
+		Male:   {Min: src.Of(3, src.A, src.DraftMale), Want: src.Of(5, src.B, src.MachineDraft)},
 	}
 }
 

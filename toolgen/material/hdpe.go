@@ -36,7 +36,7 @@ func hdpe() Sheet {
 		Fold:   Fold{ManyFolds, src.Say("among the best hinges, with PP", src.C, src.HingePage)},
 		Draft: [2]Draft{
 			Female: {Min: src.Of(3, src.B, src.MachineDraft), Want: src.Of(5, src.B, src.MachineDraft)},
-			Male:   {Min: src.Of(5, src.B, src.MachineDraft), Want: src.Of(6, src.A, src.DraftAngles)},
+			Male:   {Min: src.Of(5, src.B, src.MachineDraft), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
 		Vent:  meltVent(),
 		Stiff: src.MemorySay("tough and waxy, soft in thin gauges, warps when cooled unevenly"),

@@ -36,8 +36,8 @@ func pp() Sheet {
 		Areal:  areal(3, 5),
 		Fold:   Fold{ManyFolds, src.Say("the best hinge, with PE", src.C, src.HingePage)},
 		Draft: [2]Draft{
-			Female: {Min: src.Of(1, src.A, src.DraftAngles), Want: src.Of(3, src.B, src.MachineDraft)},
-			Male:   {Min: src.Of(5, src.A, src.DraftAngles), Want: src.Of(6, src.A, src.DraftAngles)},
+			Female: {Min: src.Of(1, src.A, src.DraftFemale), Want: src.Of(3, src.B, src.MachineDraft)},
+			Male:   {Min: src.Of(5, src.A, src.DraftMelt), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
 		Vent:  meltVent(),
 		Stiff: src.MemorySay("tough and light, less stiff than HIPS at the same gauge, creeps under load"),

@@ -9,7 +9,7 @@ const (
 	DrawRatio   = "SPE Thermoforming Division, Thermoforming 101: The Ubiquitous Draw Ratio, Thermoforming Quarterly 24(4), 2005"
 	DraftAngles = "SPE Thermoforming Division, Thermoforming 101: Draft Angles, Thermoforming Quarterly 25(1), 2006"
 	Corners     = "SPE Thermoforming Division, Thermoforming 101: Corners"
-	Course      = "University course INME 4055, manufacturing processes, thermoforming design"
+	Course      = "course pages INME 4055, manufacturing processes, thermoforming design"
 	Stephenson  = "M. J. Stephenson, M. E. Ryan, Polym. Eng. Sci. 37(2), 1997, 450-459"
 	HIPSTrials  = "Studies on the stretching behaviour of medium gauge high impact polystyrene sheets during positive thermoforming"
 	Kumar       = "P. Shyam Kumar et al., J. Plastic Film & Sheeting 30(2), 2014, 162-180"
@@ -66,4 +66,11 @@ const (
 	ISO286        = "ISO 286-2"
 	ISO4762       = "ISO 4762"
 	ISO235        = "ISO 235 and DIN 338"
+)
+
+// What the paper on draft angles says, case by case.
+const (
+	DraftFemale = DraftAngles + ": female 0 possible, on average 0.5 to 1 in use"
+	DraftMale   = DraftAngles + ": male 2 to 3 enough"
+	DraftMelt   = DraftAngles + ": male over 5 for crystalline resin"
 )
