@@ -7,7 +7,9 @@ import (
 	"platen/toolgen/sdf"
 )
 
-func slot(t testing.TB, l, w, x, y, turn float64) *outline.Outline { return rect(t, l, w, w/2, x, y, turn) }
+func slot(t testing.TB, l, w, x, y, turn float64) *outline.Outline {
+	return rect(t, l, w, w/2, x, y, turn)
+}
 
 // scenes are the clusters a tray is made of.
 func scenes(t testing.TB) map[string][]sdf.Member {

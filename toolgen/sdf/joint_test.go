@@ -55,11 +55,16 @@ type scene struct {
 
 func joint(t testing.TB, ms ...sdf.Member) scene {
 	t.Helper()
+	s, err := newJoint(ms)
+	require.NoError(t, err)
+	return s
+}
+
+func newJoint(ms []sdf.Member) (scene, error) {
 	var tab piece.Table
 	host := tab.Add(piece.Piece{Feature: "block", Role: piece.Land})
 	j, err := sdf.NewJoint(&tab, host, 0, ms)
-	require.NoError(t, err)
-	return scene{j, &tab}
+	return scene{j, &tab}, err
 }
 
 // within returns a random point of the box, grown by m.

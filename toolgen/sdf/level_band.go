@@ -57,6 +57,8 @@ func (l *layout) bands() []band {
 		b := band{outline: m.Outline, lo: w.D(w.End) - k*w.EndR, reach: math.Inf(-1)}
 		switch {
 		case !w.Raised():
+			// A child that sticks out ends at this wall, prolonged down to the child's floor.
+			b.lo = w.D(l.deepest(i)) - k*w.EndR
 			b.hi = w.D(w.Host) + k*w.HostR
 			if m.Host < 0 {
 				b.reach = b.hi

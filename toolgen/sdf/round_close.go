@@ -145,5 +145,5 @@ func (c *core) closeFill(k int, q geom.Vec3, slack float64, cs *cons) {
 
 func (c *core) closeGradient(k int, id int32, q geom.Vec3) geom.Vec3 {
 	var fs feet
-	return c.part(k, id, q, &fs, math.Inf(1)).g
+	return c.part(k, id, q, &fs, math.Inf(1)).g.Scale(-1)
 }
