@@ -9,20 +9,13 @@ type expansion []float64
 // scratch holds the coordinate differences of one predicate without touching the heap.
 type scratch [9][2]float64
 
-// value returns an approximation with the exact sign. The last component outweighs all others, but
-// their rounded sum may just cancel it.
+// value returns an approximation with the exact sign: the last component, which outweighs the sum of
+// all others.
 func (e expansion) value() float64 {
 	if len(e) == 0 {
 		return 0
 	}
-	v, last := 0.0, e[len(e)-1]
-	for _, c := range e {
-		v += c
-	}
-	if v*last > 0 {
-		return v
-	}
-	return last
+	return e[len(e)-1]
 }
 
 // twoSum returns the rounded sum of a and b and what the rounding left out.

@@ -75,8 +75,7 @@ func (m *Mesh) Audit(ctx context.Context) (Audit, error) {
 		}
 	}
 	s := newSurvey(m)
-	m.edges(m.whole, func(near int32, uses []use) { s.edge(&a, near, uses) })
-	if err := ctx.Err(); err != nil {
+	if err := m.edges(ctx, m.whole, func(near int32, uses []use) { s.edge(&a, near, uses) }); err != nil {
 		return Audit{}, err
 	}
 	s.vertices(&a)

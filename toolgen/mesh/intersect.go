@@ -78,7 +78,7 @@ func (m *Mesh) crossings(ctx context.Context, sound []bool, keep int) (int, []Cr
 	found := make([]harvest, len(work))
 	stacks := make([][]couple, workers())
 	err = each(ctx, len(work), func(w, i int) {
-		stacks[w] = m.compare(tr, work[i], keep, stacks[w][:0], &found[i])
+		stacks[w] = m.compare(ctx, tr, work[i], keep, stacks[w][:0], &found[i])
 	})
 	if err != nil {
 		return 0, nil, err
@@ -147,10 +147,14 @@ func (t *tree) refine(c couple, out []couple) []couple {
 	return out
 }
 
-// compare runs through the triangles of a couple and returns the emptied stack for the next one.
-func (m *Mesh) compare(t *tree, c couple, keep int, stack []couple, h *harvest) []couple {
+// compare runs through the triangles of a couple and returns the stack for the next one. It gives up
+// when ctx is done.
+func (m *Mesh) compare(ctx context.Context, t *tree, c couple, keep int, stack []couple, h *harvest) []couple {
 	stack = append(stack, c)
-	for len(stack) > 0 {
+	for steps := 1; len(stack) > 0; steps++ {
+		if steps%4096 == 0 && ctx.Err() != nil {
+			return stack
+		}
 		c := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		a, b := &t.nodes[c.a], &t.nodes[c.b]

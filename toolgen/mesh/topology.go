@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -59,8 +60,8 @@ func (m *Mesh) halves(u use) (near, far int32) {
 func (m *Mesh) forward(u use) bool { return m.T[u.triangle()][u.corner()] != u.far }
 
 // edges calls visit once for each edge of the accepted triangles, in order of the numbers of its
-// ends, near < far, with its uses in order of triangles.
-func (m *Mesh) edges(accept func(t int) bool, visit func(near int32, uses []use)) {
+// ends, near < far, with its uses in order of triangles. It stops when ctx is done.
+func (m *Mesh) edges(ctx context.Context, accept func(t int) bool, visit func(near int32, uses []use)) error {
 	start := make([]int32, len(m.V)+1)
 	for t, c := range m.T {
 		if accept(t) {
@@ -88,6 +89,9 @@ func (m *Mesh) edges(accept func(t int) bool, visit func(near int32, uses []use)
 		}
 	}
 	for v := range m.V {
+		if v%4096 == 0 && ctx.Err() != nil {
+			break
+		}
 		at := uses[start[v]:start[v+1]]
 		slices.SortFunc(at, func(a, b use) int { return cmp.Or(cmp.Compare(a.far, b.far), cmp.Compare(a.half, b.half)) })
 		for len(at) > 0 {
@@ -99,6 +103,7 @@ func (m *Mesh) edges(accept func(t int) bool, visit func(near int32, uses []use)
 			at = at[n:]
 		}
 	}
+	return ctx.Err()
 }
 
 // sets is a partition of numbers into sets; the least number stands for its set.
