@@ -153,5 +153,9 @@ func (s segment) elems(tol float64) ([]outline.Elem, error) {
 		}
 		return s.at(t)
 	}, tol)
-	return es, err
+	if err == nil {
+		return es, nil
+	}
+	// The smoothed ends may ask for more than a fine tolerance allows: keep the font's corners then.
+	return outline.Fit(s.at, tol)
 }
