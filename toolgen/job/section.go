@@ -40,6 +40,7 @@ func toolKeys(n Names) []Param {
 	return []Param{
 		{Key: "material", Type: Choice, Text: "tool material", Required: true, Choices: n.ToolMaterials},
 		{Key: "temperature", Type: Temperature, Text: "tool temperature in the run", Min: 5, Max: 250},
+		{Key: "run", Type: Count, Text: "parts the tool is to make", Min: 1, Max: 10000000},
 		{Key: "contact", Type: Choice, Text: "side of the sheet that touches the tool",
 			Default: "underside", Choices: []string{"underside", "upper"}},
 		{Key: "measured", Type: Choice, Text: "side on which the job's sizes hold",
@@ -61,7 +62,6 @@ func toolKeys(n Names) []Param {
 			{Key: "size", Type: Point, Text: "plan size of the block; stands in for margin", Min: 1, Max: 3000},
 		}},
 		{Key: "vents", Type: Group, Text: "vacuum holes", Params: []Param{
-			{Key: "modelled", Type: Flag, Text: "holes stand in the mesh too", Default: false},
 			{Key: "pitch", Type: Length, Text: "distance of holes along an edge", Min: 1, Max: 1000},
 			{Key: "most", Type: Count, Text: "most holes to drill", Min: 1, Max: 50000},
 			{Key: "keep_clear", Type: Texts, Text: "names of features that take no holes"},

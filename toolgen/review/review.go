@@ -7,7 +7,7 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
-	"platen/toolgen/source"
+	"platen/toolgen/limits"
 	"platen/toolgen/vent"
 )
 
@@ -36,22 +36,44 @@ func Run(p *Pass) []finding.Finding {
 	return p.found
 }
 
-// limit returns the limit of a rule: the job's own, with its reason, or the given one.
-func (p *Pass) limit(r Rule, v source.Value) (value float64, cite, reason string) {
-	for _, o := range p.Body.Part.Job.Overrides {
-		if o.Rule == r.ID && r.Override {
-			return o.Limit, v.Cite(), o.Reason
-		}
-	}
-	return v.V, v.Cite(), ""
+// bound is a limit as it holds for this job.
+type bound struct {
+	value    float64
+	severity finding.Severity // of going beyond it
+	cite     string
+	reason   string // the user's, where the job moves the limit
 }
 
-// grade returns Error where the limit's source is firm enough for one, else Warning.
-func grade(v source.Value) finding.Severity {
-	if v.Mark.Firm() {
-		return finding.Error
+// bound returns the limit of a rule: the job's own, with its reason, or the given one.
+func (p *Pass) bound(r Rule, l limits.Limit) bound {
+	b := bound{value: l.Value.V, severity: finding.Severity(l.Grade), cite: l.Value.Cite()}
+	for _, o := range p.Body.Part.Job.Overrides {
+		if o.Rule == r.ID && r.Override {
+			b.value, b.reason = o.Limit, o.Reason
+		}
 	}
-	return finding.Warning
+	return b
+}
+
+// first returns the first of the limits, gravest first, that beyond reports as broken. A limit that
+// the job moved stands alone.
+func (p *Pass) first(r Rule, beyond func(limit float64) bool, ls ...limits.Limit) (bound, bool) {
+	for _, l := range ls {
+		b := p.bound(r, l)
+		if beyond(b.value) {
+			return b, true
+		}
+		if b.reason != "" {
+			break
+		}
+	}
+	return bound{}, false
+}
+
+// on fills a finding with the bound it broke.
+func (b bound) on(f finding.Finding) finding.Finding {
+	f.Severity, f.Limit, f.Source, f.Override = b.severity, b.value, b.cite, b.reason
+	return f
 }
 
 // say adds a finding about a solid of the tool; the caller fills what was measured.

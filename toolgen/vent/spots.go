@@ -89,6 +89,12 @@ func (p *planner) spots() []spot {
 	return out
 }
 
+// KeptClear reports whether the job keeps a feature clear of holes.
+func KeptClear(id string, names []string) bool {
+	_, ok := keptClear(id, names)
+	return ok
+}
+
 // keptClear reports whether a name of the list is a part of the feature's path.
 func keptClear(id string, names []string) (string, bool) {
 	path := strings.Split(id, "/")

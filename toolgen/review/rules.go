@@ -1,0 +1,29 @@
+package review
+
+// Rules returns all rules in the order in which the review applies them.
+func Rules() []Rule {
+	return []Rule{
+		undercut,
+		draftLow,
+		radiusGauge,
+		ridgeSharp,
+		depthWidth,
+		webGap,
+		drawAreal,
+		wallMean,
+		wallNominal,
+		letteringStroke,
+		letteringRelief,
+		partFlange,
+		toolWall,
+		toolBase,
+		toolHeat,
+		toolClear,
+		toolLife,
+		shrinkSpread,
+		shrinkKind,
+		shrinkTrial,
+		shrinkSkin,
+		ventMissing,
+	}
+}
