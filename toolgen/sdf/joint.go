@@ -39,6 +39,7 @@ type Member struct {
 // the surface the value is a bound.
 type Joint struct {
 	Members []Member
+	top     float64 // height of the host plane
 	core    *core
 	levels  []piece.ID
 	bands   []band
@@ -69,7 +70,7 @@ func NewJoint(t *piece.Table, host piece.ID, hostZ float64, members []Member) (*
 	if err != nil {
 		return nil, err
 	}
-	j := &Joint{Members: members, core: c}
+	j := &Joint{Members: members, top: hostZ, core: c}
 	j.levels = c.enter(t, host, members)
 	j.bands = l.bands()
 	j.box = l.box(j.bands)

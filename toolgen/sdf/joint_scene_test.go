@@ -29,13 +29,13 @@ func scenes(t testing.TB) map[string][]sdf.Member {
 		},
 		"rib and boss": {
 			pocket,
-			{Feature: "rib", Outline: rect(t, 120, 9, 1.5, 0, 12, 13), Wall: raised(-38, -26, 3, 4, 1), Host: 0},
+			{Feature: "rib", Outline: rect(t, 120, 9, 2, 0, 12, 13), Wall: raised(-38, -26, 3, 4, 1), Host: 0},
 			{Feature: "boss", Outline: rect(t, 20, 16, 4, -12, -20, 0), Wall: raised(-38, -30, 5, 4, 1), Host: 0},
 		},
 		"small root": {
 			pocket,
-			{Feature: "rib", Outline: rect(t, 120, 9, 1.5, 0, 12, 13), Wall: raised(-38, -26, 3, 1, 1), Host: 0},
-			{Feature: "boss", Outline: rect(t, 20, 16, 4, -42, -20, 20), Wall: raised(-38, -30, 5, 1, 1), Host: 0},
+			{Feature: "rib", Outline: rect(t, 120, 9, 2, 0, 12, 13), Wall: raised(-38, -26, 3, 1, 1), Host: 0},
+			{Feature: "boss", Outline: rect(t, 20, 16, 4, -47, -20, 20), Wall: raised(-38, -30, 5, 1, 1), Host: 0},
 		},
 		"lug near an edge": {
 			soft,
