@@ -37,10 +37,11 @@ func (r *reader) fault(p finding.Pos, format string, args ...any) {
 
 // scope is one mapping being read.
 type scope struct {
-	where string // "" at the top of the file, else e.g. `pocket "left"`
-	keys  map[string]*yaml.Node
-	nodes map[string]*yaml.Node
-	meant map[string]bool // keys an unknown key was most likely meant for
+	where   string // "" at the top of the file, else e.g. `pocket "left"`
+	keys    map[string]*yaml.Node
+	nodes   map[string]*yaml.Node
+	params  []Param  // declared
+	unknown []string // keys written but not declared
 }
 
 // of returns key and owner for a message.
@@ -98,6 +99,7 @@ func (r *reader) open(n *yaml.Node, s *scope, params []Param) bool {
 		r.faults.add(Fault{Pos: r.pos(n), Text: fmt.Sprintf("%s takes keys and values, not %s", what, form(n)), Allowed: keyList(params)})
 		return false
 	}
+	s.params = params
 	s.keys = make(map[string]*yaml.Node, len(n.Content)/2)
 	s.nodes = make(map[string]*yaml.Node, len(n.Content)/2)
 	for i := 0; i+1 < len(n.Content); i += 2 {
@@ -120,17 +122,21 @@ func (r *reader) open(n *yaml.Node, s *scope, params []Param) bool {
 }
 
 func (r *reader) unknownKey(k *yaml.Node, s *scope, params []Param) {
-	f := Fault{
+	r.faults.add(Fault{
 		Pos: r.pos(k), Text: fmt.Sprintf("unknown key %s%s", quote(k.Value), s.in()),
-		Allowed: keyList(params), Nearest: nearest(k.Value, keyNames(params)),
-	}
-	if f.Nearest != "" {
-		if s.meant == nil {
-			s.meant = map[string]bool{}
+		Allowed: keyList(params), meant: meant{k.Value, keyNames(params)},
+	})
+	s.unknown = append(s.unknown, k.Value)
+}
+
+// misspelt reports whether one of the unknown keys of s was most likely meant for key.
+func (s *scope) misspelt(key string, params []Param) bool {
+	for _, u := range s.unknown[:min(len(s.unknown), mostFaults)] {
+		if nearest(u, keyNames(params)) == key {
+			return true
 		}
-		s.meant[f.Nearest] = true
 	}
-	r.faults.add(f)
+	return false
 }
 
 func known(params []Param, key string) bool {
@@ -199,7 +205,7 @@ func (r *reader) value(s *scope, e *value, at finding.Pos, required bool) {
 		}
 		return
 	}
-	if p.Required && required && !s.meant[p.Key] {
+	if p.Required && required && !s.misspelt(p.Key, s.params) {
 		r.faults.add(Fault{Pos: at, Text: "missing key " + s.of(p.Key), Allowed: p.takes()})
 	}
 	e.data = r.fallback(s, p, at)

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"strconv"
 	"strings"
 )
@@ -16,7 +17,7 @@ const (
 // inch is exactly 25.4 mm (ISO 80000-3).
 const inch = 25.4
 
-// measure is a kind of quantity: its name and the units it may carry, with the factor to the base
+// measure is a kind of quantity: its name with the article and the units it may carry, with the factor to the base
 // unit. The unit "" is a bare number.
 type measure struct {
 	name  string
@@ -30,10 +31,10 @@ type unit struct {
 }
 
 var (
-	lengths = measure{"length", []unit{{"mm", 1}, {"in", inch}, {"inch", inch}}, "12, 12 mm or 0.5 in"}
-	angles  = measure{"angle", []unit{{"deg", 1}}, "6 or 6 deg"}
-	temps   = measure{"temperature", []unit{{"degC", 1}}, "60 or 60 degC"}
-	numbers = measure{"number", nil, "a plain number such as 1.5"}
+	lengths = measure{"a length", []unit{{"mm", 1}, {"in", inch}, {"inch", inch}}, "12, 12 mm or 0.5 in"}
+	angles  = measure{"an angle", []unit{{"deg", 1}}, "6 or 6 deg"}
+	temps   = measure{"a temperature", []unit{{"degC", 1}}, "60 or 60 degC"}
+	numbers = measure{"a number", nil, "a plain number such as 1.5"}
 )
 
 // evaluate turns the text of a number into its value in the base unit. It is the one place where
@@ -62,7 +63,22 @@ func (m *measure) evaluate(text string, bare float64) (float64, error) {
 	case v == 0 && strings.Trim(mantissa(s[:n]), "-+0.") != "":
 		return 0, fmt.Errorf("%s is too small for a number", quote(text))
 	}
-	return v*factor + 0, nil // + 0 makes a plain zero of -0
+	return scale(s[:n], v, factor) + 0, nil // + 0 makes a plain zero of -0
+}
+
+// scale returns v, read from the decimal text, times the factor of its unit. Inches are multiplied
+// as decimals, so that 1.5 in is the number nearest to 38.1 mm and not the one beside it.
+func scale(text string, v, factor float64) float64 {
+	if factor == 1 || len(text) > 40 || max(v, -v) > 1e9 || max(v, -v) < 1e-9 {
+		return v * factor
+	}
+	x, ok := new(big.Rat).SetString(text)
+	f, fok := new(big.Rat).SetString(strconv.FormatFloat(factor, 'g', -1, 64))
+	if !ok || !fok {
+		return v * factor
+	}
+	v, _ = x.Mul(x, f).Float64()
+	return v
 }
 
 // decimal returns how many bytes at the start of s are a plain decimal number: sign, digits
@@ -122,23 +138,19 @@ func (m *measure) mistake(text, number, suffix string) error {
 	}
 	if number != "" && suffix != "" {
 		if w := m.convert(number, suffix); w != "" {
-			return fmt.Errorf("unit %s is not taken for a %s; write %s", quote(suffix), m.name, w)
+			return fmt.Errorf("unit %s is not taken for %s; write %s", quote(suffix), m.name, w)
 		}
 		if isWord(suffix) {
 			if len(m.units) == 0 {
 				return fmt.Errorf("unit %s: a plain number carries no unit", quote(suffix))
 			}
-			return fmt.Errorf("unit %s is not taken for a %s", quote(suffix), m.name)
+			return fmt.Errorf("unit %s is not taken for %s", quote(suffix), m.name)
 		}
 	}
 	if p := strings.Split(text, ":"); len(p) > 1 && digits(p[0]) == len(p[0]) {
 		return fmt.Errorf("%s mixes units as a clock does; write one decimal number", quote(text))
 	}
-	article := "a"
-	if m.name == "angle" {
-		article = "an"
-	}
-	return fmt.Errorf("%s is not %s %s", quote(text), article, m.name)
+	return fmt.Errorf("%s is not %s", quote(text), m.name)
 }
 
 func isWord(s string) bool {
@@ -152,15 +164,15 @@ var foreign = []struct {
 	factor, offset float64
 	base           string
 }{
-	{"cm", "length", 10, 0, "mm"}, {"m", "length", 1000, 0, "mm"}, {"um", "length", 1e-3, 0, "mm"},
-	{"µm", "length", 1e-3, 0, "mm"}, {"ft", "length", 304.8, 0, "mm"}, {"MM", "length", 1, 0, "mm"},
-	{"\"", "length", 1, 0, "in"}, {"inches", "length", 1, 0, "in"}, {"IN", "length", 1, 0, "in"},
-	{"thou", "length", 1e-3, 0, "in"}, {"mil", "length", 1e-3, 0, "in"},
-	{"°", "angle", 1, 0, "deg"}, {"degrees", "angle", 1, 0, "deg"}, {"degree", "angle", 1, 0, "deg"},
-	{"rad", "angle", 180 / math.Pi, 0, "deg"},
-	{"C", "temperature", 1, 0, "degC"}, {"°C", "temperature", 1, 0, "degC"},
-	{"F", "temperature", 5.0 / 9, -32, "degC"}, {"°F", "temperature", 5.0 / 9, -32, "degC"},
-	{"degF", "temperature", 5.0 / 9, -32, "degC"}, {"K", "temperature", 1, -273.15, "degC"},
+	{"cm", "a length", 10, 0, "mm"}, {"m", "a length", 1000, 0, "mm"}, {"um", "a length", 1e-3, 0, "mm"},
+	{"µm", "a length", 1e-3, 0, "mm"}, {"ft", "a length", 304.8, 0, "mm"}, {"MM", "a length", 1, 0, "mm"},
+	{"\"", "a length", 1, 0, "in"}, {"inches", "a length", 1, 0, "in"}, {"IN", "a length", 1, 0, "in"},
+	{"thou", "a length", 1e-3, 0, "in"}, {"mil", "a length", 1e-3, 0, "in"},
+	{"°", "an angle", 1, 0, "deg"}, {"degrees", "an angle", 1, 0, "deg"}, {"degree", "an angle", 1, 0, "deg"},
+	{"rad", "an angle", 180 / math.Pi, 0, "deg"},
+	{"C", "a temperature", 1, 0, "degC"}, {"°C", "a temperature", 1, 0, "degC"},
+	{"F", "a temperature", 5.0 / 9, -32, "degC"}, {"°F", "a temperature", 5.0 / 9, -32, "degC"},
+	{"degF", "a temperature", 5.0 / 9, -32, "degC"}, {"K", "a temperature", 1, -273.15, "degC"},
 }
 
 // convert returns what to write for a number in a unit that is not taken, "" for an unknown one.

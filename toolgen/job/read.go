@@ -141,7 +141,7 @@ func (r *reader) crossed(j *Job) {
 			continue
 		}
 		f := Fault{Pos: j.Vents.PosAt("keep_clear", i), Text: fmt.Sprintf("%q in tool.vents: no feature is named %s", "keep_clear", quote(n))}
-		f.Nearest = nearest(n, r.featureNames())
+		f.meant = meant{n, r.featureNames()}
 		r.faults.add(f)
 	}
 }

@@ -19,6 +19,8 @@ type Fault struct {
 	Allowed string // what may stand there; "" where Text says it
 	Nearest string // the name the user most likely meant; "" where none is near enough
 	Excerpt string // the line of the file and a caret below the place, two lines
+
+	meant meant
 }
 
 // String returns the fault as printed: place and text, the excerpt, what is allowed.
@@ -64,6 +66,12 @@ type faults struct {
 	more int
 }
 
+// meant is the word a nearest name is sought for once it is known which faults are shown.
+type meant struct {
+	word  string
+	names []string
+}
+
 func (c *faults) add(f Fault) {
 	c.list = append(c.list, f)
 	if len(c.list) >= 20*mostFaults {
@@ -93,7 +101,9 @@ func (c *faults) refusal(src *source) *Refusal {
 	}
 	c.trim()
 	for i := range c.list {
-		c.list[i].Excerpt = src.excerpt(c.list[i].Pos)
+		f := &c.list[i]
+		f.Excerpt = src.excerpt(f.Pos)
+		f.Nearest, f.meant = nearest(f.meant.word, f.meant.names), meant{}
 	}
 	return &Refusal{Faults: c.list, More: c.more}
 }

@@ -13,6 +13,7 @@ type source struct {
 	file  string
 	text  string
 	lines []string // without their line ends
+	last  cursor
 }
 
 func newSource(file, text string) *source {
@@ -44,12 +45,20 @@ func (s *source) at(p finding.Pos) string {
 		return ""
 	}
 	l := s.lines[p.Line-1]
-	for c := 1; c < p.Col && l != ""; c++ {
-		_, n := utf8.DecodeRuneInString(l)
-		l = l[n:]
+	off, col := 0, 1
+	if s.last.line == p.Line && s.last.col <= p.Col {
+		off, col = s.last.off, s.last.col
 	}
-	return l
+	for ; col < p.Col && off < len(l); col++ {
+		_, n := utf8.DecodeRuneInString(l[off:])
+		off += n
+	}
+	s.last = cursor{p.Line, col, off}
+	return l[off:]
 }
+
+// cursor is the place found last: a walk along a line of many values goes over it once.
+type cursor struct{ line, col, off int }
 
 // before returns the text up to a place.
 func (s *source) before(p finding.Pos) string {
@@ -62,15 +71,30 @@ func (s *source) excerpt(p finding.Pos) string {
 	if p.Line < 1 || p.Line > len(s.lines) {
 		return ""
 	}
-	const before, width = 60, 100
-	l := []rune(strings.ToValidUTF8(s.lines[p.Line-1], "?"))
-	col, lead, tail := p.Col-1, "", ""
-	if col > before && len(l) > width {
-		from := min(col, len(l)) - before
-		l, col, lead = l[from:], col-from+3, "..."
+	const before, after = 60, 40
+	line := s.lines[p.Line-1]
+	right := s.at(p)
+	left := line[:len(line)-len(right)]
+	l, lead, tail := make([]rune, 0, before+after), "", ""
+	if p.Col > before+1 && utf8.RuneCountInString(line) > before+after {
+		lead = "..."
+		for n := 0; n < before; n++ {
+			_, w := utf8.DecodeLastRuneInString(left)
+			right, left = line[len(left)-w:], left[:len(left)-w]
+		}
+	} else {
+		right = line
 	}
-	if len(l) > width {
-		l, tail = l[:width], "..."
+	for _, r := range right {
+		if len(l) == before+after {
+			tail = "..."
+			break
+		}
+		l = append(l, r)
+	}
+	col := len(lead) + min(p.Col-1, before)
+	if lead == "" {
+		col = p.Col - 1
 	}
 	for i, r := range l {
 		if r < ' ' || r == 0x7f {

@@ -57,7 +57,7 @@ var ills = []ill{
 }
 
 // searchBytes bounds the text parsed again to find the place of a syntax fault.
-const searchBytes = 8 << 20
+const searchBytes = 4 << 20
 
 // syntax re-words what the parser says of a file that is not YAML, and finds the place: the parser
 // gives a line at best, often that of the line above.
