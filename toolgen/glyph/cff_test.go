@@ -6,10 +6,11 @@ import (
 )
 
 // cffFont writes the smallest OpenType font with cubic curves: 1000 units to the em, every glyph 800
-// wide. Glyph programs are given by character.
+// wide. Glyph programs are given by character; kerning brings the first and second of the characters
+// given closer by so many units.
 //
 // SOURCE: ISO/IEC 14496-22 (Open Font Format) and the compact font format it refers to.
-func cffFont(glyphs map[byte][]byte) []byte {
+func cffFont(glyphs map[byte][]byte, first, second byte, closer int) []byte {
 	chars := []byte{}
 	for c := range glyphs {
 		chars = append(chars, c)
@@ -50,13 +51,17 @@ func cffFont(glyphs map[byte][]byte) []byte {
 		hmtx = append(be.AppendUint16(hmtx, 800), 0, 0)
 	}
 	maxp := []byte{0, 0, 0x50, 0, byte(n >> 8), byte(n)}
+	kern := []byte{0, 0, 0, 1, 0, 0, 0, 20, 0, 1, 0, 1, 0, 6, 0, 0, 0, 0} // one table of one pair
+	for _, v := range []int{slices.Index(chars, first) + 1, slices.Index(chars, second) + 1, -closer} {
+		kern = be.AppendUint16(kern, uint16(v))
+	}
 	post := make([]byte, 32)
 	be.PutUint32(post, 0x30000)
 
 	tables := []struct {
 		tag  string
 		data []byte
-	}{{"CFF ", cff}, {"cmap", cmap}, {"head", head}, {"hhea", hhea}, {"hmtx", hmtx}, {"maxp", maxp}, {"post", post}}
+	}{{"CFF ", cff}, {"cmap", cmap}, {"head", head}, {"hhea", hhea}, {"hmtx", hmtx}, {"kern", kern}, {"maxp", maxp}, {"post", post}}
 	out := be.AppendUint16([]byte("OTTO"), uint16(len(tables)))
 	out = append(out, make([]byte, 6)...)
 	offset := len(out) + 16*len(tables)
@@ -103,7 +108,7 @@ func ring(dx, dy, r int) []byte {
 }
 
 // sample is a font with an H, an O whose two contours run the same way, a plus of overlapping bars, a
-// bowl with cubic ends that coincide with their control points, and a blank.
+// bowl with cubic ends that coincide with their control points, and a blank; u after H is kerned by 90 units.
 func sample() []byte {
 	return cffFont(map[byte][]byte{
 		'H': slices.Concat(op(move, 100, 0), op(lines, 100, 0, 0, 300, 300, 0, 0, -300, 100, 0, 0, 700,
@@ -112,5 +117,5 @@ func sample() []byte {
 		'+': slices.Concat(box(100, 300, 600, 100), box(250, -250, 100, 600)),
 		'u': slices.Concat(op(move, 100, 0), op(lines, 600, 0), op(curve, 0, 0, 0, 400, -600, 0)),
 		' ': nil,
-	})
+	}, 'H', 'u', 90)
 }

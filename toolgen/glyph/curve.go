@@ -14,8 +14,12 @@ import (
 // whole units, which bends joints by up to a degree.
 const even = 3 * math.Pi / 180
 
-// mostSegments bounds the work a font file can ask for in one glyph.
-const mostSegments = 5000
+// Bounds on the work a font file can ask for in one glyph.
+const (
+	mostSegments = 5000
+	mostContours = 200
+	mostReach    = 20.0 // heights of capitals, from the origin
+)
 
 // segment is a Bezier curve of degree 1 to 3: its first and last points and those between.
 type segment struct {
@@ -25,7 +29,7 @@ type segment struct {
 
 // contours turns the decoder's operations into closed contours in millimetres, y up. Contours of one
 // point, which fonts keep as marks, are left out.
-func contours(segs sfnt.Segments, scale float64) ([][]segment, error) {
+func contours(segs sfnt.Segments, scale, capHeight float64) ([][]segment, error) {
 	if len(segs) > mostSegments {
 		return nil, fmt.Errorf("it has %d segments; at most %d", len(segs), mostSegments)
 	}
@@ -41,7 +45,11 @@ func contours(segs sfnt.Segments, scale float64) ([][]segment, error) {
 	for _, s := range segs {
 		var p []geom.Vec2
 		for _, q := range s.Args[:points(s.Op)] {
-			p = append(p, geom.Vec2{X: scale * float64(q.X), Y: -scale * float64(q.Y)})
+			v := geom.Vec2{X: scale * float64(q.X), Y: -scale * float64(q.Y)}
+			if v.Norm() > mostReach*capHeight {
+				return nil, fmt.Errorf("it reaches %.0f mm from its origin; at most %.0f heights of capitals", v.Norm(), mostReach)
+			}
+			p = append(p, v)
 		}
 		if s.Op == sfnt.SegmentOpMoveTo {
 			end()
@@ -52,6 +60,9 @@ func contours(segs sfnt.Segments, scale float64) ([][]segment, error) {
 		at = p[len(p)-1]
 	}
 	end()
+	if len(all) > mostContours {
+		return nil, fmt.Errorf("it has %d contours; at most %d", len(all), mostContours)
+	}
 	for _, c := range all {
 		align(c)
 	}

@@ -211,7 +211,7 @@ func (s *setter) char(r rune) (*cut, error) {
 	if err != nil {
 		return nil, err
 	}
-	sharp, err := trace(segs, s.scale, s.o.Tol)
+	sharp, err := s.trace(segs)
 	if err != nil || sharp == nil {
 		return c, err
 	}
@@ -231,15 +231,15 @@ func (s *setter) char(r rune) (*cut, error) {
 }
 
 // trace returns the outline of a glyph with its own corners, nil where there is no ink.
-func trace(segs sfnt.Segments, scale, tol float64) (*outline.Outline, error) {
-	cs, err := contours(segs, scale)
+func (s *setter) trace(segs sfnt.Segments) (*outline.Outline, error) {
+	cs, err := contours(segs, s.scale, s.scale*s.f.cap)
 	if err != nil || len(cs) == 0 {
 		return nil, err
 	}
 	loops := make([][]outline.Elem, len(cs))
 	for i, c := range cs {
-		for _, s := range c {
-			es, err := s.elems(tol)
+		for _, g := range c {
+			es, err := g.elems(s.o.Tol)
 			if err != nil {
 				return nil, err
 			}

@@ -34,7 +34,7 @@ func Fit(c Curve, tol float64) ([]Elem, error) {
 		if ok {
 			grow = min(max(math.Cbrt(off/tol), 1), 4)
 		}
-		n = max(n+1, int(float64(n)*grow))
+		n = max(n+1+n/8, int(float64(n)*grow))
 	}
 	p, _ := c(0)
 	return nil, fmt.Errorf("the curve from (%.3f, %.3f) can not be followed by arcs within %.2g mm", p.X, p.Y, tol)

@@ -10,9 +10,9 @@ import (
 // discTol is how far, mm, the radius of a Disc may be below the largest.
 const discTol = 1e-6
 
-// mostCells bounds the search for a disc; a circle's neighbourhood of equal width is the hardest case
-// and takes some thousands.
-const mostCells = 400_000
+// mostCells bounds the search for a disc; long curved channels of equal width are the hardest case and
+// take some thousands.
+const mostCells = 100_000
 
 // Disc is a disc inside an outline.
 type Disc struct {
@@ -30,7 +30,8 @@ func (o *Outline) Inside() float64 { return o.Disc().R }
 //
 // SOURCE: derived: best-first search over squares. In a square about c of half diagonal h, an element
 // at distance d with foot direction g is at most d + g x + k x^2/2 away from c + x, with k = 1/d, and
-// k = 0 where its foot stays on a line or on an arc seen from within. The mean of two such bounds
+// k = 0 where its foot stays on a line or on an arc seen from within, 1 over the distance to the centre
+// where it stays on an arc seen from outside. The mean of two such bounds
 // limits the disc: |g1 + g2| is 0 between facing walls, however far the ridge between them runs.
 func (o *Outline) Disc() Disc {
 	s := discSearch{o: o, best: Disc{R: math.Inf(-1)}}
@@ -156,8 +157,11 @@ func (e Elem) view(c geom.Vec2, h float64) (d float64, g geom.Vec2, k float64) {
 		return d, g, 1 / d
 	}
 	n := c.Sub(e.C).Norm()
-	if n > h*math.Pi/2 && room/math.Abs(e.R)*n > h*math.Pi/2 && n+h < math.Abs(e.R) {
+	switch within := n > h*math.Pi/2 && room/math.Abs(e.R)*n > h*math.Pi/2; {
+	case within && n+h < math.Abs(e.R):
 		return d, g, 0
+	case within && n-h > math.Abs(e.R):
+		return d, g, 1 / n
 	}
 	return d, g, 1 / d
 }
