@@ -66,7 +66,7 @@ func (e *AuditError) Unwrap() error { return e.Err }
 
 // mesh makes the mesh, audits it and measures it.
 func (r *Result) mesh(ctx context.Context) error {
-	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: r.opt.Tolerance, MaxEdge: r.opt.MaxEdge, Contour: contours})
+	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: r.opt.Tolerance, MaxEdge: r.opt.MaxEdge, Contour: contours(r.opt.Tolerance, r.opt.MaxEdge)})
 	if err != nil {
 		return fmt.Errorf("mesh: %w", err)
 	}
@@ -81,7 +81,7 @@ func (r *Result) mesh(ctx context.Context) error {
 	field := r.Body.Field
 	r.opt.progress("measure")
 	dist := func(p geom.Vec3) float64 { return field.At(p).D }
-	r.Measure.Deviation, err = m.Deviation(ctx, dist, nil, denseOrder)
+	r.Measure.Deviation, err = m.Deviation(ctx, dist, nil, mesh.DenseOrder)
 	if err != nil {
 		return err
 	}
@@ -90,9 +90,6 @@ func (r *Result) mesh(ctx context.Context) error {
 	}
 	return r.complete()
 }
-
-// denseOrder is the subdivision of a triangle for the dense measure: 91 points.
-const denseOrder = 12
 
 // quantumSlack is what rounding vertices to the file's grid may add to the deviation, mm: half the
 // diagonal of a cell of 2^-14 mm.

@@ -148,7 +148,9 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if f.Holds == part.AtEnd {
 		depth = f.Height
 	}
-	s.Offset = b.free() * b.Walls.Side(f, depth).MM / f.Draft.Cos()
+	if f.Use != part.Lettering && f.Use != part.Hinge { // strokes and beads are asked on the tool
+		s.Offset = b.free() * b.Walls.Side(f, depth).MM / f.Draft.Cos()
+	}
 	if !f.Sunk {
 		s.Offset = -s.Offset
 	}

@@ -1,0 +1,22 @@
+package toolgen
+
+import (
+	"context"
+
+	"platen/toolgen/contour"
+	"platen/toolgen/geom"
+	"platen/toolgen/mesh"
+	"platen/toolgen/piece"
+	"platen/toolgen/sdf"
+)
+
+// contours returns how clusters are meshed at a tolerance.
+func contours(tol, maxEdge float64) func(context.Context, int, *sdf.Joint, map[piece.ID]float64) (*mesh.Mesh, error) {
+	return func(ctx context.Context, _ int, j *sdf.Joint, levels map[piece.ID]float64) (*mesh.Mesh, error) {
+		m, _, err := contour.Surface(ctx, j, contour.Options{
+			Tol: tol, MaxEdge: maxEdge, Levels: levels,
+			Prune: func(c geom.Vec3, rho float64) sdf.Surveyor { return j.Prune(c, rho) },
+		})
+		return m, err
+	}
+}
