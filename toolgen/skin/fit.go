@@ -13,6 +13,9 @@ import (
 // nothing on a finished tool and make poor pictures.
 const steepest = math.Pi / 3
 
+// mostKnown is how many kinds of sweep are remembered.
+const mostKnown = 64
+
 // mostSteps ends the search for rows on a stretch that no number of rows can bring within tolerance.
 const mostSteps = 1 << 14
 
@@ -50,8 +53,43 @@ type place struct {
 // nearest to that centre.
 type fitter struct {
 	tol   float64
-	rows  []geom.Vec2
-	worst float64
+	worst float64 // largest bound of what was chosen
+	known []choice
+
+	rows []geom.Vec2 // scratch: row points of the part last asked for
+	part *part
+	n    int
+}
+
+// choice is what was found for one kind of sweep: most features of a tool are repeats.
+type choice struct {
+	parts      []part
+	bends      []*bend
+	rows, cols []int
+}
+
+// like reports whether the choice was made for the same section and the same bends.
+func (c choice) like(parts []*part, bends []*bend) bool {
+	if len(c.parts) != len(parts) || len(c.bends) != len(bends) {
+		return false
+	}
+	for i, p := range parts {
+		if c.parts[i].Elem != p.Elem {
+			return false
+		}
+	}
+	for i, b := range bends {
+		if !c.bends[i].like(b) {
+			return false
+		}
+	}
+	return true
+}
+
+// like reports whether both bends need the same columns.
+func (b *bend) like(o *bend) bool {
+	return b.trims == nil && o.trims == nil && o.convex == b.convex &&
+		math.Abs(o.r-b.r) < 1e-9 && math.Abs(o.sweep-b.sweep) < 1e-9
 }
 
 // choose sets the rows of the parts and the columns of the loops such that the bound holds with the
@@ -73,41 +111,66 @@ func (f *fitter) choose(s *sdf.Sweep, bs []band, loops []loop) error {
 			}
 		}
 	}
+	rows, cols := f.remembered(s, parts, bends)
+	if rows == nil {
+		if rows, cols = f.search(s, parts, bends, straights); rows == nil {
+			return fmt.Errorf("no number of rows keeps %.4f mm", f.tol)
+		}
+	}
+	for i, p := range parts {
+		p.n = rows[i]
+		f.worst = max(f.worst, sagitta(p.Elem, p.n))
+	}
+	for i, b := range bends {
+		for _, at := range b.places {
+			if at.corner {
+				loops[at.loop].joints[at.i].n = cols[i]
+			} else {
+				loops[at.loop].n[at.i] = cols[i]
+			}
+		}
+		f.worst = max(f.worst, f.bound(s, parts, rows, b, cols[i]))
+	}
+	return nil
+}
+
+// remembered returns the choice made for a sweep of the same kind before, or nil.
+func (f *fitter) remembered(s *sdf.Sweep, parts []*part, bends []*bend) (rows, cols []int) {
+	for _, c := range f.known {
+		if !c.like(parts, bends) {
+			continue
+		}
+		for i, b := range bends { // alike is not equal: the bound may have moved over the limit
+			if f.bound(s, parts, c.rows, b, c.cols[i]) > f.tol {
+				return nil, nil
+			}
+		}
+		return c.rows, c.cols
+	}
+	return nil, nil
+}
+
+// search returns the best numbers of rows and columns, and remembers them.
+func (f *fitter) search(s *sdf.Sweep, parts []*part, bends []*bend, straights int) (rows, cols []int) {
 	best := math.Inf(1)
-	var bestRows, bestCols []int
 	for share := 0.08; share < 1; share *= 1.12 {
-		rows, ok := f.rowsFor(s, parts, bends, share)
+		r, ok := f.rowsFor(s, parts, bends, share)
 		if !ok {
 			continue
 		}
-		cols := f.fewerColumns(s, parts, bends, rows)
-		if q := quads(rows, cols, bends, straights); q < best {
-			best, bestRows, bestCols = q, rows, cols
+		c := f.fewerColumns(s, parts, bends, r)
+		if q := quads(r, c, bends, straights); q < best {
+			best, rows, cols = q, r, c
 		}
 	}
-	if bestRows == nil {
-		return fmt.Errorf("no number of rows keeps %.4f mm", f.tol)
-	}
-	for i, p := range parts {
-		p.n = bestRows[i]
-	}
-	for i, b := range bends {
-		b.n = bestCols[i]
-		for _, at := range b.places {
-			if at.corner {
-				loops[at.loop].joints[at.i].n = b.n
-			} else {
-				loops[at.loop].n[at.i] = b.n
-			}
+	if rows != nil && len(f.known) < mostKnown {
+		c := choice{bends: bends, rows: rows, cols: cols}
+		for _, p := range parts {
+			c.parts = append(c.parts, *p)
 		}
-		f.worst = max(f.worst, f.bound(s, parts, bestRows, b, b.n))
+		f.known = append(f.known, c)
 	}
-	if len(bends) == 0 {
-		for i, p := range parts {
-			f.worst = max(f.worst, sagitta(p.Elem, bestRows[i]))
-		}
-	}
-	return nil
+	return rows, cols
 }
 
 func quads(rows, cols []int, bends []*bend, straights int) float64 {
@@ -132,7 +195,7 @@ func bendsOf(loops []loop, parts []*part) []*bend {
 	var out []*bend
 	put := func(b *bend, at place) {
 		for _, o := range out {
-			if b.trims == nil && o.trims == nil && o.convex == b.convex && math.Abs(o.r-b.r) < 1e-9 && math.Abs(o.sweep-b.sweep) < 1e-9 {
+			if o.like(b) {
 				o.places = append(o.places, at)
 				return
 			}
@@ -255,7 +318,9 @@ func (f *fitter) bound(s *sdf.Sweep, parts []*part, rows []int, b *bend, cols in
 // partBound returns the bound over the n rows of part i for one bend.
 func (f *fitter) partBound(s *sdf.Sweep, parts []*part, i, n int, b *bend, cols int) float64 {
 	p := parts[i]
-	f.rows = p.points(n, f.rows[:0])
+	if f.part != p || f.n != n {
+		f.rows, f.part, f.n = p.points(n, f.rows[:0]), p, n
+	}
 	worst := sagitta(p.Elem, n)
 	span := b.sweep / float64(cols)
 	c := math.Cos(span / 2)

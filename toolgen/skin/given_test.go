@@ -184,6 +184,14 @@ func requireSound(t testing.TB, b *sdf.Body, m *mesh.Mesh) {
 	}
 }
 
+// requireAudit checks what requireSound does not: no triangles cross and all face the air.
+func requireAudit(t testing.TB, m *mesh.Mesh) {
+	t.Helper()
+	a, err := m.Audit(context.Background())
+	require.NoError(t, err)
+	require.NoError(t, a.Fault())
+}
+
 // dense returns the largest field value over 91 points of every step-th triangle, with its place.
 func dense(m *mesh.Mesh, step int, at func(geom.Vec3) sdf.Sample) (float64, geom.Vec3) {
 	const n = 12

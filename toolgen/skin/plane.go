@@ -15,6 +15,7 @@ import (
 // plane is a level plane and the rims of all that borders it.
 type plane struct {
 	id     piece.ID
+	shared bool    // by several levels of a cluster, id being one of them
 	z      float64 // on the grid, mm
 	down   bool    // the air is below
 	edges  [][2]int32

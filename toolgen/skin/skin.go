@@ -28,10 +28,10 @@ type Options struct {
 	Tol     float64 // largest distance of any point of the mesh from the field, mm
 	MaxEdge float64 // longest edge, mm; 0 leaves them free
 
-	// Contour meshes a cluster but for its level planes, at the given heights, host plane first. The
-	// border of the open mesh it returns lies exactly on those heights, with the surface on the left of each
-	// border edge. Needed only for bodies that have clusters.
-	Contour func(ctx context.Context, patch int, j *sdf.Joint, levels []float64) (*mesh.Mesh, error)
+	// Contour meshes the cluster of a patch but for its level planes, whose heights (mm) it is told by
+	// piece. The border of the open mesh it returns lies exactly on those heights. Needed only for
+	// bodies that have clusters.
+	Contour func(ctx context.Context, patch int, j *sdf.Joint, levels map[piece.ID]float64) (*mesh.Mesh, error)
 }
 
 // Report says what a mesh is made of.

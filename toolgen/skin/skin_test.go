@@ -29,10 +29,11 @@ func TestTwelvePockets(t *testing.T) {
 	}{{0.05, 16_500}, {0.02, 37_000}, {0.01, 68_000}} {
 		m, rep := build(t, b, skin.Options{Tol: test.tol})
 		requireSound(t, b, m)
+		requireAudit(t, m)
 		require.LessOrEqual(t, len(m.T), test.most)
 		require.Equal(t, len(m.T), rep.Strips+rep.Planes)
 		require.LessOrEqual(t, rep.Bound, test.tol)
-		worst, at := dense(m, len(m.T)/3000|1, b.At)
+		worst, at := dense(m, len(m.T)/1000|1, b.At)
 		require.LessOrEqual(t, worst, rep.Bound, "at %v", at)
 		// A surface that is off by no more than tol encloses no more than tol times the area beside.
 		dv, da := volume(m)-t12Volume, area(m)-t12Area
@@ -159,10 +160,11 @@ func TestFeatures(t *testing.T) {
 			for _, tol := range []float64{0.05, 0.01} {
 				m, rep := build(t, b, skin.Options{Tol: tol})
 				requireSound(t, b, m)
-				worst, at := dense(m, len(m.T)/4000|1, b.At)
+				worst, at := dense(m, len(m.T)/1000|1, b.At)
 				require.LessOrEqual(t, worst, rep.Bound, "at %v", at)
 				require.LessOrEqual(t, rep.Bound, tol)
 				requirePieces(t, b, m)
+				requireAudit(t, m)
 				t.Logf("tol %g: %d triangles, dense %.5f, bound %.5f", tol, len(m.T), worst, rep.Bound)
 			}
 		})
@@ -219,9 +221,10 @@ func TestMaxEdge(t *testing.T) {
 			require.LessOrEqual(t, m.V[tr[k]].Sub(m.V[tr[(k+1)%3]]).Norm(), 15.)
 		}
 	}
+	requireAudit(t, m)
 	require.Equal(t, len(m.T), rep.Strips+rep.Planes)
 	require.InDelta(t, volume(free), volume(m), 5) // middles rounded to the grid
-	worst, at := dense(m, len(m.T)/3000|1, b.At)
+	worst, at := dense(m, len(m.T)/1000|1, b.At)
 	require.LessOrEqual(t, worst, 0.05, "at %v", at)
 }
 
