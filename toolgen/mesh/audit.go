@@ -64,13 +64,13 @@ func (m *Mesh) Audit(ctx context.Context) (Audit, error) {
 	if err := m.valid(); err != nil {
 		return Audit{}, err
 	}
-	sound, err := m.sound(ctx)
+	views, err := m.views(ctx)
 	if err != nil {
 		return Audit{}, err
 	}
 	a := Audit{Triangles: len(m.T), Vertices: len(m.V), Volume: m.Volume(), Area: m.Area(), Box: m.Box()}
-	for t, ok := range sound {
-		if !ok {
+	for t, v := range views {
+		if v.turn == 0 {
 			a.Degenerate.add(m.middle(t))
 		}
 	}
@@ -80,7 +80,7 @@ func (m *Mesh) Audit(ctx context.Context) (Audit, error) {
 	}
 	s.vertices(&a)
 	s.measure(&a)
-	count, first, err := m.crossings(ctx, sound, firstCrossings)
+	count, first, err := m.crossings(ctx, views, firstCrossings)
 	if err != nil {
 		return Audit{}, err
 	}

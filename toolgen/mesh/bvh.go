@@ -76,6 +76,9 @@ const (
 func newTree(ctx context.Context, m *Mesh, take func(t int) bool) (*tree, error) {
 	t := &tree{}
 	for i := range m.T {
+		if i%4096 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if take(i) {
 			t.order = append(t.order, int32(i))
 			t.boxes = append(t.boxes, m.span(i))

@@ -5,7 +5,6 @@ import (
 	"context"
 	"slices"
 
-	"platen/toolgen/exact"
 	"platen/toolgen/geom"
 )
 
@@ -24,37 +23,43 @@ func (m *Mesh) Crossings(ctx context.Context, keep int) (int, []Crossing, error)
 	if err := m.valid(); err != nil {
 		return 0, nil, err
 	}
-	sound, err := m.sound(ctx)
+	views, err := m.views(ctx)
 	if err != nil {
 		return 0, nil, err
 	}
-	return m.crossings(ctx, sound, keep)
+	return m.crossings(ctx, views, keep)
 }
 
-// sound reports for each triangle whether it has an area.
-func (m *Mesh) sound(ctx context.Context) ([]bool, error) {
-	s := make([]bool, len(m.T))
+// view is how a triangle is best seen along an axis. The zero view is that of a triangle whose
+// corners lie exactly on one line: it has no area.
+type view struct {
+	along flat
+	turn  int8 // 1 counter-clockwise, -1 clockwise
+}
+
+func (m *Mesh) views(ctx context.Context) ([]view, error) {
+	v := make([]view, len(m.T))
 	err := each(ctx, chunks(len(m.T)), func(_, c int) {
 		from, to := chunkAt(c, len(m.T))
 		for t := from; t < to; t++ {
-			s[t] = !m.degenerate(t)
+			v[t] = m.view(t)
 		}
 	})
-	return s, err
+	return v, err
 }
 
-// degenerate reports whether triangle t has no area: its corners lie exactly on one line.
-func (m *Mesh) degenerate(t int) bool {
-	a, b, c := m.corners(t)
-	for f := dropZ; ; f-- {
-		if exact.Orient2D(f.of(a), f.of(b), f.of(c)) != 0 {
-			return false
-		}
-		if f == dropX {
-			return true
-		}
+func (m *Mesh) view(t int) view {
+	switch f, o := flatten(m.corners(t)); {
+	case o > 0:
+		return view{f, 1}
+	case o < 0:
+		return view{f, -1}
 	}
+	return view{}
 }
+
+// degenerate reports whether triangle t has no area.
+func (m *Mesh) degenerate(t int) bool { return m.view(t).turn == 0 }
 
 // couple is a pair of nodes whose triangles are to be compared; with itself when they are equal.
 type couple struct{ a, b int32 }
@@ -65,20 +70,24 @@ const tasks = 1024
 
 // harvest is what one task found.
 type harvest struct {
+	keep  int // how many to list
 	count int
-	first []Crossing
+	first []Crossing // at least the first keep
 }
 
-func (m *Mesh) crossings(ctx context.Context, sound []bool, keep int) (int, []Crossing, error) {
-	tr, err := newTree(ctx, m, func(t int) bool { return sound[t] })
+func (m *Mesh) crossings(ctx context.Context, views []view, keep int) (int, []Crossing, error) {
+	tr, err := newTree(ctx, m, func(t int) bool { return views[t].turn != 0 })
 	if err != nil || len(tr.nodes) == 0 {
 		return 0, nil, err
 	}
 	work := tr.couples()
 	found := make([]harvest, len(work))
+	for i := range found {
+		found[i].keep = keep
+	}
 	stacks := make([][]couple, workers())
 	err = each(ctx, len(work), func(w, i int) {
-		stacks[w] = m.compare(ctx, tr, work[i], keep, stacks[w][:0], &found[i])
+		stacks[w] = m.compare(ctx, tr, views, work[i], stacks[w][:0], &found[i])
 	})
 	if err != nil {
 		return 0, nil, err
@@ -149,7 +158,7 @@ func (t *tree) refine(c couple, out []couple) []couple {
 
 // compare runs through the triangles of a couple and returns the stack for the next one. It gives up
 // when ctx is done.
-func (m *Mesh) compare(ctx context.Context, t *tree, c couple, keep int, stack []couple, h *harvest) []couple {
+func (m *Mesh) compare(ctx context.Context, t *tree, views []view, c couple, stack []couple, h *harvest) []couple {
 	stack = append(stack, c)
 	for steps := 1; len(stack) > 0; steps++ {
 		if steps%4096 == 0 && ctx.Err() != nil {
@@ -168,8 +177,11 @@ func (m *Mesh) compare(ctx context.Context, t *tree, c couple, keep int, stack [
 				from = i + 1
 			}
 			for j := from; j < b.first+b.count; j++ {
-				if t.boxes[i].overlaps(&t.boxes[j]) && m.cross(int(t.order[i]), int(t.order[j])) {
-					h.note(int(t.order[i]), int(t.order[j]), keep)
+				if !t.boxes[i].overlaps(&t.boxes[j]) {
+					continue
+				}
+				if p, q := int(t.order[i]), int(t.order[j]); m.cross(p, q, views[p]) {
+					h.note(p, q)
 				}
 			}
 		}
@@ -177,17 +189,21 @@ func (m *Mesh) compare(ctx context.Context, t *tree, c couple, keep int, stack [
 	return stack
 }
 
-func (h *harvest) note(a, b, keep int) {
+func (h *harvest) note(a, b int) {
 	h.count++
 	h.first = append(h.first, Crossing{min(a, b), max(a, b)})
-	if len(h.first) >= 2*keep+16 {
-		h.first = lowest(h.first, keep)
+	if len(h.first) >= 2*h.keep+16 {
+		h.first = lowest(h.first, h.keep)
 	}
 }
 
-// cross reports whether two triangles with an area meet beyond their common corners.
-func (m *Mesh) cross(t, u int) bool {
+// cross reports whether two triangles with an area meet beyond their common corners; v is the view
+// of the first.
+func (m *Mesh) cross(t, u int, v view) bool {
 	p, q := m.T[t], m.T[u]
+	if v.turn < 0 {
+		p[1], p[2] = p[2], p[1]
+	}
 	common, pi, qi := 0, 0, 0 // sums of the places of common corners
 	for i, a := range p {
 		for j, b := range q {
@@ -201,12 +217,12 @@ func (m *Mesh) cross(t, u int) bool {
 	at := func(t [3]int32, i int) geom.Vec3 { return m.V[t[i%3]] }
 	switch common {
 	case 0:
-		return meet([3]geom.Vec3{m.V[p[0]], m.V[p[1]], m.V[p[2]]}, [3]geom.Vec3{m.V[q[0]], m.V[q[1]], m.V[q[2]]})
+		return meet(v.along, [3]geom.Vec3{m.V[p[0]], m.V[p[1]], m.V[p[2]]}, [3]geom.Vec3{m.V[q[0]], m.V[q[1]], m.V[q[2]]})
 	case 1:
-		return meetBeyond(at(p, pi), at(p, pi+1), at(p, pi+2), at(q, qi+1), at(q, qi+2))
+		return meetBeyond(v.along, at(p, pi), at(p, pi+1), at(p, pi+2), at(q, qi+1), at(q, qi+2))
 	case 2:
 		a, b := 3-pi, 3-qi // places of the corners not in common
-		return foldOver(at(p, a+1), at(p, a+2), at(p, a), at(q, b))
+		return foldOver(v.along, at(p, a+1), at(p, a+2), at(p, a), at(q, b))
 	}
 	return true
 }

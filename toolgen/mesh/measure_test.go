@@ -49,6 +49,21 @@ func TestSumsLoseNothing(t *testing.T) {
 	}
 }
 
+// TestVolumeCancels sums a small volume between two large ones that cancel.
+func TestVolumeCancels(t *testing.T) {
+	const l, s = 0x1p20, 0x1p-8
+	for _, order := range [][3]int{{0, 1, 2}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}} {
+		m := &mesh.Mesh{
+			V: []geom.Vec3{{X: s}, {Y: s}, {Z: s}, {X: l}, {Y: l}, {Z: l}, {X: -l, Y: -l, Z: -l}},
+			T: [][3]int32{{6, 6, 6}}, // keeps the middle of the box at the origin
+		}
+		for _, k := range order {
+			m.T = append(m.T, [][3]int32{{0, 1, 2}, {3, 4, 5}, {4, 3, 5}}[k])
+		}
+		require.Equal(t, s*s*s/6, m.Volume())
+	}
+}
+
 // TestVolumeFarAway measures a small cube far from the origin.
 func TestVolumeFarAway(t *testing.T) {
 	m := cube(geom.Vec3{X: 1e6, Y: -3e6, Z: 2e6}, geom.Vec3{X: 0.5, Y: 0.25, Z: 0.125})

@@ -26,6 +26,11 @@ func (f flat) of(p geom.Vec3) geom.Vec2 {
 	return geom.Vec2{X: p.X, Y: p.Y}
 }
 
+// all returns t seen along the dropped axis.
+func (f flat) all(t [3]geom.Vec3) [3]geom.Vec2 {
+	return [3]geom.Vec2{f.of(t[0]), f.of(t[1]), f.of(t[2])}
+}
+
 // flatten returns the axis to drop for the plane through a, b, c and how they then run: positive
 // counter-clockwise. It returns zero only for points on one line.
 func flatten(a, b, c geom.Vec3) (flat, float64) {
@@ -55,34 +60,34 @@ func alike(a, b, c float64) bool {
 }
 
 // foldOver reports whether the triangles u, v, a and u, v, b meet beyond their common edge u, v:
-// they then lie in one plane, on the same side of it.
-func foldOver(u, v, a, b geom.Vec3) bool {
-	if exact.Orient3D(u, v, a, b) != 0 {
-		return false
-	}
-	f, o := flatten(u, v, a)
-	return apart(o, exact.Orient2D(f.of(u), f.of(v), f.of(b)))
+// they then lie in one plane, on the same side of it. Seen along f, u, v, a run counter-clockwise.
+func foldOver(f flat, u, v, a, b geom.Vec3) bool {
+	return exact.Orient2D(f.of(u), f.of(v), f.of(b)) > 0 && exact.Orient3D(u, v, a, b) == 0
 }
 
 // meetBeyond reports whether the triangles s, a, b and s, c, d meet beyond their common corner s.
 // If they do, the side opposite s of one of them meets the other: follow a common point away from s
-// until one of the triangles ends.
-func meetBeyond(s, a, b, c, d geom.Vec3) bool {
+// until one of the triangles ends. Seen along f, s, a, b run counter-clockwise.
+func meetBeyond(f flat, s, a, b, c, d geom.Vec3) bool {
+	s2, a2, b2, c2, d2 := f.of(s), f.of(a), f.of(b), f.of(c), f.of(d)
+	ac, ad := exact.Orient2D(s2, a2, c2), exact.Orient2D(s2, a2, d2)
+	if ac < 0 && ad < 0 {
+		return false // beyond the side s, a as seen along f; so are most neighbours
+	}
+	bc, bd := exact.Orient2D(s2, b2, c2), exact.Orient2D(s2, b2, d2)
+	if bc > 0 && bd > 0 {
+		return false // beyond the side s, b
+	}
 	oc, od := exact.Orient3D(s, a, b, c), exact.Orient3D(s, a, b, d)
 	if apart(oc, od) {
 		return false
 	}
 	if oc == 0 && od == 0 {
-		f, o := flatten(s, a, b)
-		if o < 0 {
-			a, b = b, a
+		if exact.Orient2D(s2, c2, d2) < 0 {
+			ac, ad, bc, bd = ad, ac, bd, bc
 		}
-		p, q, r, t := f.of(s), f.of(a), f.of(b), f.of(c)
-		w := f.of(d)
-		if exact.Orient2D(p, t, w) < 0 {
-			t, w = w, t
-		}
-		return conesMeet(p, q, r, t, w)
+		// In one plane they share more than s if a side of one runs inside the other.
+		return ac >= 0 && bc <= 0 || ad >= 0 && bd <= 0 || ac <= 0 && ad >= 0
 	}
 	oa, ob := exact.Orient3D(s, c, d, a), exact.Orient3D(s, c, d, b)
 	if apart(oa, ob) {
@@ -94,16 +99,12 @@ func meetBeyond(s, a, b, c, d geom.Vec3) bool {
 	return alike(oa, w, -ob) || alike(oc, w, -od)
 }
 
-// conesMeet reports whether the corners at s of the triangles s, a, b and s, c, d, both running
-// counter-clockwise, share more than s: a side of one runs inside the other.
-func conesMeet(s, a, b, c, d geom.Vec2) bool {
-	ac, ad := exact.Orient2D(s, a, c), exact.Orient2D(s, a, d)
-	bc, bd := exact.Orient2D(s, b, c), exact.Orient2D(s, b, d)
-	return ac >= 0 && bc <= 0 || ad >= 0 && bd <= 0 || ac <= 0 && ad >= 0
-}
-
-// meet reports whether two triangles have a point in common.
-func meet(p, q [3]geom.Vec3) bool {
+// meet reports whether two triangles have a point in common. Seen along f, p runs counter-clockwise.
+func meet(f flat, p, q [3]geom.Vec3) bool {
+	p2, q2 := f.all(p), f.all(q)
+	if beyondSide(p2, q2) {
+		return false
+	}
 	var sp, sq [3]float64 // sides of the other's plane
 	for i := range q {
 		sq[i] = exact.Orient3D(p[0], p[1], p[2], q[i])
@@ -112,8 +113,10 @@ func meet(p, q [3]geom.Vec3) bool {
 		return false
 	}
 	if sq == [3]float64{} {
-		f, _ := flatten(p[0], p[1], p[2])
-		return meetFlat(flatTriangle(f, p), flatTriangle(f, q))
+		if exact.Orient2D(q2[0], q2[1], q2[2]) < 0 {
+			q2[1], q2[2] = q2[2], q2[1]
+		}
+		return !beyondSide(q2, p2)
 	}
 	for i := range p {
 		sp[i] = exact.Orient3D(q[0], q[1], q[2], p[i])
@@ -139,6 +142,18 @@ func meet(p, q [3]geom.Vec3) bool {
 	return false
 }
 
+// beyondSide reports whether a side of p, which runs counter-clockwise, has all of q strictly beyond
+// it. Two triangles of one plane lie apart only if that holds for one of them.
+func beyondSide(p, q [3]geom.Vec2) bool {
+	for i := range 3 {
+		a, b := p[i], p[(i+1)%3]
+		if exact.Orient2D(a, b, q[0]) < 0 && exact.Orient2D(a, b, q[1]) < 0 && exact.Orient2D(a, b, q[2]) < 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // sideMeets reports whether the segment a, b meets the triangle t; sa and sb are the sides of its
 // plane on which they lie, w the signs with which their line passes its sides.
 func sideMeets(a, b geom.Vec3, sa, sb float64, w [3]float64, t [3]geom.Vec3) bool {
@@ -148,8 +163,11 @@ func sideMeets(a, b geom.Vec3, sa, sb float64, w [3]float64, t [3]geom.Vec3) boo
 	if sa != 0 || sb != 0 {
 		return alike(w[0], w[1], w[2])
 	}
-	f, _ := flatten(t[0], t[1], t[2])
-	u := flatTriangle(f, t)
+	f, o := flatten(t[0], t[1], t[2])
+	u := f.all(t)
+	if o < 0 {
+		u[1], u[2] = u[2], u[1]
+	}
 	p, q := f.of(a), f.of(b)
 	for i := range 3 {
 		v, x := u[i], u[(i+1)%3]
@@ -159,27 +177,4 @@ func sideMeets(a, b geom.Vec3, sa, sb float64, w [3]float64, t [3]geom.Vec3) boo
 	}
 	l := exact.Orient2D(p, q, u[0])
 	return !apart(l, exact.Orient2D(p, q, u[1])) || !apart(l, exact.Orient2D(p, q, u[2]))
-}
-
-// flatTriangle returns t seen along the dropped axis, running counter-clockwise.
-func flatTriangle(f flat, t [3]geom.Vec3) [3]geom.Vec2 {
-	a, b, c := f.of(t[0]), f.of(t[1]), f.of(t[2])
-	if exact.Orient2D(a, b, c) < 0 {
-		b, c = c, b
-	}
-	return [3]geom.Vec2{a, b, c}
-}
-
-// meetFlat reports whether two triangles of one plane, both running counter-clockwise, have a point
-// in common: they do unless a side of one has the whole other strictly beyond it.
-func meetFlat(p, q [3]geom.Vec2) bool { return !beyondSide(p, q) && !beyondSide(q, p) }
-
-func beyondSide(p, q [3]geom.Vec2) bool {
-	for i := range 3 {
-		a, b := p[i], p[(i+1)%3]
-		if exact.Orient2D(a, b, q[0]) < 0 && exact.Orient2D(a, b, q[1]) < 0 && exact.Orient2D(a, b, q[2]) < 0 {
-			return true
-		}
-	}
-	return false
 }
