@@ -25,8 +25,8 @@ var Lettering = part.Kind{
 			{Key: "spacing", Type: job.Length, Default: 0.0, Min: -5, Max: 50, Source: practice, Text: "extra space between letters"},
 			{Key: "corner", Type: job.Length, Default: 0.3, Min: 0.05, Max: 5, Source: practice, Text: "rounding of the letters' corners in plan, for the cutter"},
 			{Key: "draft", Type: job.Angle, Default: 10.0, Min: 1, Max: 45, Source: "common practice, no source: 10 to 20 deg on strokes", Text: "slope of the strokes from the vertical, on the tool"},
-			{Key: "edge", Type: job.Length, Default: 0.15, Min: 0, Max: 5, Source: practice, Text: "rounding of the strokes' upper edge on the part"},
-			{Key: "root", Type: job.Length, Default: 0.2, Min: 0, Max: 5, Source: practice, Text: "rounding of the strokes' lower edge on the part"},
+			{Key: "crown", Type: job.Length, Default: 0.15, Min: 0, Max: 5, Source: practice, Text: "rounding along the strokes' top, or along their bottom when sunk"},
+			{Key: "root", Type: job.Length, Default: 0.2, Min: 0, Max: 5, Source: practice, Text: "rounding where the strokes meet their surroundings"},
 		},
 		Example: "kind: lettering\ntext: TIDE 40\n",
 	},
@@ -55,14 +55,10 @@ func letteringShape(e part.Env) ([]part.Solid, error) {
 	if o, err = o.Map(m); err != nil {
 		return nil, err
 	}
-	s := part.Solid{
+	return []part.Solid{{
 		Outline: o, Sunk: v.Choice("way") == "sunk", Height: v.Length("relief"), Holds: part.AtHost,
-		Draft: v.Angle("draft"), HostR: v.Length("root"), EndR: v.Length("edge"), Use: part.Lettering,
-	}
-	if s.Sunk {
-		s.HostR, s.EndR = s.EndR, s.HostR
-	}
-	return []part.Solid{s}, nil
+		Draft: v.Angle("draft"), HostR: v.Length("root"), EndR: v.Length("crown"), Use: part.Lettering,
+	}}, nil
 }
 
 // letteringFont returns the font a job asks for.

@@ -148,7 +148,8 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if f.Holds == part.AtEnd {
 		depth = f.Height
 	}
-	if f.Use != part.Lettering && f.Use != part.Hinge { // strokes and beads are asked on the tool
+	fine := f.Use == part.Lettering || f.Use == part.Hinge // strokes and beads are asked on the tool
+	if !fine {
 		s.Offset = b.free() * b.Walls.Side(f, depth).MM / f.Draft.Cos()
 	}
 	if !f.Sunk {
@@ -174,6 +175,12 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		EndR:   f.EndR,
 		Inside: s.Outline.Inside(),
 	}
+	if fine {
+		s.Wall.Datum = s.Wall.Host
+		if f.Holds == part.AtEnd {
+			s.Wall.Datum = s.Wall.End
+		}
+	}
 	return s, fits(s)
 }
 
@@ -190,6 +197,11 @@ func fits(s *Solid) error {
 	if r, run := s.Outline.Concave(), p.Reach(); r < run-1e-9 {
 		return fmt.Errorf("inside plan corner radius %.3f mm: wall and rounding run %.3f mm outward there; corner at least %.3f mm, or a smaller rounding or draft",
 			r, run, math.Ceil(run*1000+1)/1000)
+	}
+	for _, m := range [...]float64{p.Inner(), p.Reach()} {
+		if _, err := s.Outline.Offset(m); err != nil {
+			return fmt.Errorf("its walls run into each other: %w; take a smaller rounding, draft or height", err)
+		}
 	}
 	return nil
 }

@@ -2,14 +2,13 @@ package review
 
 import (
 	"fmt"
-	"math"
-
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/limits"
 	"platen/toolgen/outline"
 	"platen/toolgen/part"
+	"platen/toolgen/wall"
 )
 
 var depthWidth = Rule{
@@ -115,30 +114,8 @@ func (p *Pass) areal() float64 {
 	plan := p.Body.Part.Outline.Area()
 	formed := plan
 	for _, f := range p.Body.Part.Features {
-		host, end, side := areas(f)
+		host, end, side := wall.Areas(f)
 		formed += end + side - host
 	}
 	return formed / plan
-}
-
-// areas returns the areas of a feature's opening or foot, its floor or top, and its walls, mm2.
-func areas(f *part.Feature) (host, end, side float64) {
-	run := f.Height * f.Draft.Tan()
-	h, e := 0.0, -run
-	if f.Holds == part.AtEnd {
-		h, e = run, 0
-	}
-	grown := func(m float64) float64 {
-		return f.Outline.Area() + m*f.Outline.Length() + math.Pi*m*m*float64(turns(f.Outline))
-	}
-	return grown(h), grown(e), (f.Outline.Length() + math.Pi*(h+e)*float64(turns(f.Outline))) * f.Height / f.Draft.Cos()
-}
-
-// turns returns how many more outer loops an outline has than holes.
-func turns(o *outline.Outline) int {
-	n := 0
-	for _, d := range o.Depths() {
-		n += 1 - 2*(d%2)
-	}
-	return n
 }

@@ -45,7 +45,15 @@ type Nominal struct{ Gauge float64 }
 func (n Nominal) Land() Thickness { return Thickness{MM: n.Gauge} }
 
 // End returns gauge / areal draw ratio of the feature.
-func (n Nominal) End(f *part.Feature) Thickness { return Thickness{MM: n.Gauge / DrawRatio(f)} }
+func (n Nominal) End(f *part.Feature) Thickness {
+	for f != nil && (f.Use == part.Lettering || f.Use == part.Hinge) {
+		f = f.Parent // too shallow to stretch the sheet
+	}
+	if f == nil {
+		return n.Land()
+	}
+	return Thickness{MM: n.Gauge / DrawRatio(f)}
+}
 
 // Side returns the same as End: area balance knows no place.
 func (n Nominal) Side(f *part.Feature, _ float64) Thickness { return n.End(f) }
@@ -56,23 +64,33 @@ func (n Nominal) Side(f *part.Feature, _ float64) Thickness { return n.End(f) }
 // SOURCE: definition in SPE Thermoforming Division, "The Ubiquitous Draw Ratio", Thermoforming
 // Quarterly 24(4), 2005.
 func DrawRatio(f *part.Feature) float64 {
-	run := f.Height * f.Draft.Tan()
-	host, end := 0.0, -run
-	if f.Holds == part.AtEnd {
-		host, end = run, 0
-	}
-	// A drafted wall over a smooth outline is as long as its mean girth.
-	girth := f.Outline.Length() + 2*math.Pi*(host+end)/2
-	side := girth * f.Height / f.Draft.Cos()
-	r := (Area(f, end) + side) / Area(f, host)
+	host, end, side := Areas(f)
+	r := (end + side) / host
 	if f.Parent != nil {
 		r *= DrawRatio(f.Parent)
 	}
 	return r
 }
 
-// Area returns the area inside the feature's outline moved outward by m, mm2: Steiner's formula for
-// an outline whose corners are rounder than m.
-func Area(f *part.Feature, m float64) float64 {
-	return f.Outline.Area() + m*f.Outline.Length() + math.Pi*m*m
+// Areas returns the areas of a feature's opening or foot, of its floor or top, and of its walls, mm2,
+// roundings left out: Steiner's formulas for outlines whose corners are rounder than the walls' run.
+func Areas(f *part.Feature) (host, end, side float64) {
+	run := f.Height * f.Draft.Tan()
+	h, e := 0.0, -run
+	if f.Holds == part.AtEnd {
+		h, e = run, 0
+	}
+	pi := math.Pi * float64(turns(f))
+	grown := func(m float64) float64 { return f.Outline.Area() + m*f.Outline.Length() + pi*m*m }
+	girth := f.Outline.Length() + pi*(h+e) // mean over the height
+	return grown(h), grown(e), girth * f.Height / f.Draft.Cos()
+}
+
+// turns returns how many more outer loops a feature's outline has than holes.
+func turns(f *part.Feature) int {
+	n := 0
+	for _, d := range f.Outline.Depths() {
+		n += 1 - 2*(d%2)
+	}
+	return n
 }
