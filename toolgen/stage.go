@@ -38,7 +38,7 @@ func walls(p *part.Part) wall.Walls {
 	if p.Job.Tool.Choice("wall_allowance") == "none" {
 		return wall.None{}
 	}
-	return wall.Nominal{Gauge: p.Gauge}
+	return wall.Nominal{Gauge: p.Gauge, Over: p.Job.Tool.Choice("contact") == "upper"}
 }
 
 // vents places the vacuum holes.

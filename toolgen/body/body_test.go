@@ -26,7 +26,7 @@ func assemble(t *testing.T, text string) *body.Body {
 	require.NoError(t, err)
 	p, err := part.Resolve(j, features.All(), os.ReadFile)
 	require.NoError(t, err)
-	var w wall.Walls = wall.Nominal{Gauge: p.Gauge}
+	var w wall.Walls = wall.Nominal{Gauge: p.Gauge, Over: j.Tool.Choice("contact") == "upper"}
 	if j.Tool.Choice("wall_allowance") == "none" {
 		w = wall.None{}
 	}

@@ -5,6 +5,7 @@ import (
 
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
+	"platen/toolgen/part"
 )
 
 var partFlange = Rule{
@@ -12,7 +13,7 @@ var partFlange = Rule{
 	Run: func(p *Pass, r Rule) {
 		asked := p.Body.Part.Job.Part.Length("flange")
 		for _, f := range p.Body.Part.Features {
-			if f.Parent != nil {
+			if f.Parent != nil || f.Use == part.Hinge { // a fold runs to the trim line by nature
 				continue
 			}
 			s := p.Body.Solids[p.index(f.ID)]

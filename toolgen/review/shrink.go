@@ -66,7 +66,7 @@ var shrinkKind = Rule{
 		diff := abs(sheet.Shrink.Female.V - sheet.Shrink.Male.V)
 		worst, of := 0.0, -1
 		for i, t := range p.Body.Solids {
-			if t.Female() == (s.Basis == material.Female) {
+			if t.Female() == (s.Basis == material.Female) || fine(t) {
 				continue
 			}
 			size := t.Feature.Outline.Bounds().Size()

@@ -17,7 +17,7 @@ var wallMean = Rule{
 		}
 		least := job.Length("least_wall")
 		for _, s := range p.Body.Solids {
-			if s.Use == part.Lettering {
+			if s.Use == part.Lettering || !s.Female() { // no law of that standing is known for blocks
 				continue
 			}
 			ratio := wall.DrawRatio(s.Feature)

@@ -25,14 +25,21 @@ type spot struct {
 	root   bool      // at the foot of a raised feature, on its host level
 	from   geom.Vec2 // on the outline
 	in     geom.Vec2 // away from the wall
-	fixed  bool      // from is the very place
+	fixed  bool      // from is the very place, not on the outline
+	around []float64 // of a fixed place: radii of the circles to try next, mm
 	z      float64
 }
 
 // places returns the centres to try for a hole of diameter dia, the best first.
 func (s spot) places(dia float64) []geom.Vec3 {
 	if s.fixed {
-		return []geom.Vec3{s.from.At(s.z)}
+		out := []geom.Vec3{s.from.At(s.z)}
+		for _, r := range s.around {
+			for k := range rims {
+				out = append(out, s.from.Add(around(k, r)).At(s.z))
+			}
+		}
+		return out
 	}
 	p, _ := s.solid.Wall.Profile()
 	var out []geom.Vec3
@@ -177,7 +184,7 @@ func (p *planner) middle(s *body.Solid) []spot {
 	if 2*flat < wideFloor && flat > 2 {
 		return nil
 	}
-	return []spot{{solid: s, reason: "floor-middle", first: 2, from: centre, fixed: true, z: s.Wall.End}}
+	return []spot{{solid: s, reason: "floor-middle", first: 2, from: centre, fixed: true, around: []float64{3, 6, 10}, z: s.Wall.End}}
 }
 
 // budget keeps the best spots within tool.vents.most.

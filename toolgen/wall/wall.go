@@ -37,17 +37,21 @@ func (None) End(*part.Feature) Thickness { return Thickness{} }
 // Side returns 0.
 func (None) Side(*part.Feature, float64) Thickness { return Thickness{} }
 
-// Nominal is the wall by area balance: the gauge on the land, gauge / areal draw ratio everywhere in
-// a feature.
-type Nominal struct{ Gauge float64 }
+// Nominal is the wall by area balance: the gauge on the land, gauge / areal draw ratio everywhere in a
+// recess of the tool. A block's top is touched first and keeps the gauge; its sides take what is
+// left of the sheet over its foot (common practice, no source).
+type Nominal struct {
+	Gauge float64
+	Over  bool // the upper side touches the tool: sunk features are blocks
+}
 
 // Land returns the gauge.
 func (n Nominal) Land() Thickness { return Thickness{MM: n.Gauge} }
 
-// End returns gauge / areal draw ratio of the feature.
+// End returns the wall on a feature's floor or top.
 func (n Nominal) End(f *part.Feature) Thickness {
-	for f != nil && (f.Use == part.Lettering || f.Use == part.Hinge) {
-		f = f.Parent // too shallow to stretch the sheet
+	for f != nil && (n.male(f) || fine(f)) {
+		f = f.Parent
 	}
 	if f == nil {
 		return n.Land()
@@ -55,8 +59,19 @@ func (n Nominal) End(f *part.Feature) Thickness {
 	return Thickness{MM: n.Gauge / DrawRatio(f)}
 }
 
-// Side returns the same as End: area balance knows no place.
-func (n Nominal) Side(f *part.Feature, _ float64) Thickness { return n.End(f) }
+// Side returns the mean wall of a feature's sides: area balance knows no place.
+func (n Nominal) Side(f *part.Feature, _ float64) Thickness {
+	if fine(f) {
+		return n.End(f)
+	}
+	return Thickness{MM: n.Gauge / DrawRatio(f)}
+}
+
+// male reports whether a feature is a block on the tool.
+func (n Nominal) male(f *part.Feature) bool { return f.Sunk == n.Over }
+
+// fine reports whether a feature is too shallow to stretch the sheet.
+func fine(f *part.Feature) bool { return f.Use == part.Lettering || f.Use == part.Hinge }
 
 // DrawRatio returns the areal draw ratio of a feature with sharp corners: formed area over the area
 // of its opening or foot. Nested features multiply with those they lie in.
