@@ -111,3 +111,25 @@ func TestOrderOfMembersIsIrrelevant(t *testing.T) {
 		})
 	}
 }
+
+// Wherever it is asked, the field never says more than the distance to the surface.
+func TestJointFieldIsABound(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			r := rand.New(rand.NewPCG(23, 24))
+			var on []geom.Vec3
+			for range 1500 {
+				on = append(on, surfacePoint(r, s.j, s.j.Box(), 5, 0))
+			}
+			for i := range 3000 {
+				p := within(r, s.j.Box(), float64(i%40))
+				d := math.Inf(1)
+				for _, q := range on {
+					d = min(d, p.Sub(q).Norm())
+				}
+				require.LessOrEqual(t, math.Abs(s.j.At(p).D), d+1e-6, "%v", p)
+			}
+		})
+	}
+}

@@ -206,6 +206,54 @@ func TestRightAngledCrossingInClosedForm(t *testing.T) {
 	}
 }
 
+// A rib runs upright into the upright wall of a pocket: the groove between both and the floor ends in
+// an eighth of a sphere, and the grooves are cylinders of the same ball.
+func TestRibIntoAWallInClosedForm(t *testing.T) {
+	const rf, depth = 4.0, 20.0
+	s := joint(t,
+		sdf.Member{Feature: "pocket", Outline: rect(t, 110, 90, 15, 0, 0, 0), Wall: sunk(0, -depth, 0, 3, rf), Host: -1},
+		sdf.Member{Feature: "rib", Outline: rect(t, 130, 9, 2, 0, 0, 0), Wall: raised(-depth, -8, 0, rf, 1), Host: 0},
+	)
+	r := rand.New(rand.NewPCG(25, 26))
+	c := geom.Vec3{X: 55 - rf, Y: 4.5 + rf, Z: -depth + rf} // where the ball touches all three
+	for range 5000 {
+		into := geom.Vec3{X: r.Float64(), Y: -r.Float64(), Z: -r.Float64()}.Unit()
+		w := rf + (r.Float64()-0.5)*1.5
+		h, sure := s.j.Certain(c.Add(into.Scale(w)))
+		require.InDelta(t, rf-w, h.D, 1e-8, "sphere at %v", into)
+		require.Less(t, h.G.Add(into).Norm(), 1e-7)
+		require.True(t, sure)
+		across := geom.Vec3{X: into.X, Y: into.Y}.Unit()
+		up := geom.Vec3{Z: r.Float64() * 3}
+		require.InDelta(t, rf-w, s.j.At(c.Add(up).Add(across.Scale(w))).D, 1e-8, "groove at %v", into)
+	}
+}
+
+// The corner of land between two drafted channels: the edge ball rests below land and both walls,
+// its centre is where three planes meet.
+func TestDraftedCrossingInClosedForm(t *testing.T) {
+	const re = 3.0
+	ms := []sdf.Member{
+		{Feature: "a", Outline: rect(t, 200, 40, 12, 0, 0, 0), Wall: sunk(0, -20, 8, re, 4), Host: -1},
+		{Feature: "b", Outline: rect(t, 40, 200, 12, 0, 0, 0), Wall: sunk(0, -25, 5, re, 4), Host: -1},
+	}
+	s := joint(t, ms...)
+	// Wall of draft t over x = 20: (x - 20) cos t - z sin t = re at z = -re.
+	at := func(draft geom.Angle) float64 { return 20 + (re-re*draft.Sin())/draft.Cos() }
+	c := geom.Vec3{X: at(5 * deg), Y: at(8 * deg), Z: -re}
+	na := geom.Vec3{Y: -(8 * deg).Cos(), Z: (8 * deg).Sin()}
+	nb := geom.Vec3{X: -(5 * deg).Cos(), Z: (5 * deg).Sin()}
+	r := rand.New(rand.NewPCG(27, 28))
+	for range 5000 {
+		n := na.Scale(r.Float64()).Add(nb.Scale(r.Float64())).Add(geom.Vec3{Z: r.Float64()}).Unit()
+		w := re + (r.Float64()-0.5)*1.5
+		h, sure := s.j.Certain(c.Add(n.Scale(w)))
+		require.InDelta(t, w-re, h.D, 1e-8)
+		require.Less(t, h.G.Sub(n).Norm(), 1e-7)
+		require.True(t, sure)
+	}
+}
+
 // A lug 2 mm from the edge of a pocket 38 mm deep must not show in the pocket's wall: its drafted
 // wall, prolonged, would stand out by 38 (tan 10 deg - tan 6 deg) - 2 = 0.7 mm.
 func TestLugBesideAPocketDoesNotShowInItsWall(t *testing.T) {

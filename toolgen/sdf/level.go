@@ -70,7 +70,7 @@ type core struct {
 	rank     []int32            // by member: place of the feature id in order
 	plateaus []plateau
 	groups   []group // largest radius first; the last is the finished surface
-	far      float64 // distance, mm, beyond which a plain bound is enough
+	clear    float64 // height over a level, mm, from which its sharp surfaces are bound enough
 	pieces   pieces
 }
 
@@ -176,7 +176,7 @@ func (l *layout) core() (*core, error) {
 	for _, g := range groups {
 		sum += g.r
 	}
-	c.far = 2*(edge+sum) + 1
+	c.clear = edge + sum + 1 // every closing ball rests below that
 	for _, m := range l.members {
 		c.outlines = append(c.outlines, m.Outline)
 		c.boxes = append(c.boxes, m.Outline.Bounds())

@@ -12,8 +12,8 @@ const (
 	// factor of 10 or better a round, so this costs one round more than the tolerance of a mesh asks
 	// and keeps the gradient free of noise.
 	stop = 1e-9
-	// settle is the residual that counts as found, mm: a fiftieth of the finest mesh tolerance's
-	// thousandth part would be wasted, 2e-6 was measured harmless.
+	// settle is the residual that counts as found when the search runs out of rounds, mm: a thousandth
+	// of the finest mesh tolerance in use would be 5e-6.
 	settle = 2e-6
 	// rounds bounds the search.
 	rounds = 40

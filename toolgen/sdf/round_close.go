@@ -33,7 +33,7 @@ func (c *core) close(k int, p geom.Vec3) hit {
 			one, best = h, id
 		}
 	}
-	if one.d >= g.r || one.d <= -c.far {
+	if one.d >= g.r || one.d <= -g.r {
 		return one
 	}
 	if !c.contested(k, p, &fs, one, best) {
@@ -119,7 +119,9 @@ func (c *core) closeSearch(k int, p geom.Vec3, one hit) hit {
 		one.sure = one.sure && b.sure
 		return one
 	}
-	return hit{g.r - l, b.v.Scale(-1 / l), c.closeTag(&b), b.sure}
+	// Deep in the material the place found may not be the nearest: there the depth below the parts is
+	// the bound, and between both the depth to which the search is trusted.
+	return hit{max(g.r-l, -g.r), b.v.Scale(-1 / l), c.closeTag(&b), b.sure}
 }
 
 // closeFill lists the conditions on the centre of a ball outside group k at q, leaving out those

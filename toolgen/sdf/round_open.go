@@ -96,7 +96,7 @@ func (c *core) open(k int32, p geom.Vec3, fs *feet, limit float64) hit {
 		}
 	}
 	one := hit{m, n, c.name(k, best, corner), true}
-	if m <= -pl.r || m >= min(limit, c.far) || len(pl.walls) == 0 {
+	if m <= -pl.r || m >= min(limit, c.clear) || len(pl.walls) == 0 {
 		return one
 	}
 	if !c.crowded(pl, p, fs, one, best) {
@@ -161,7 +161,8 @@ func (c *core) openSearch(k int32, p geom.Vec3, one hit) hit {
 		one.sure = b.sure
 		return one
 	}
-	return hit{l - pl.r, b.v.Scale(1 / l), c.openTag(k, &b), b.sure}
+	// Far off, the place found may not be the nearest: the sharp surfaces are the bound.
+	return hit{min(l-pl.r, c.clear), b.v.Scale(1 / l), c.openTag(k, &b), b.sure}
 }
 
 // openFill lists the conditions on a ball's centre at q, leaving out those with more play than slack.
