@@ -4,6 +4,7 @@ import (
 	"errors"
 	"strings"
 	"testing"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
@@ -60,8 +61,8 @@ func underCaret(t *testing.T, f job.Fault, line string) {
 	require.True(t, ok)
 	at := strings.IndexByte(caret, '^')
 	want, got := []rune(strings.ToValidUTF8(line, "\uFFFD")), []rune(text)
-	if f.Pos.Col > len(want) || want[f.Pos.Col-1] <= ' ' || !utf8.ValidString(line) || at >= len(got) {
-		return // behind the end of the line, on a space, or shown as ?
+	if f.Pos.Col > len(want) || !unicode.IsPrint(want[f.Pos.Col-1]) || want[f.Pos.Col-1] == ' ' || !utf8.ValidString(line) || at >= len(got) {
+		return // behind the end of the line, not printable, or shown as ?
 	}
 	require.Equal(t, string(want[f.Pos.Col-1]), string(got[at]), "%s", f.String())
 }

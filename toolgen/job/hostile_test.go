@@ -88,8 +88,8 @@ func hostile() map[string]string {
 		"documents":                 rep("---\na: 1\n", 100000),
 		"comments":                  rep("#\n", 1<<19),
 		"line ends":                 rep("\n", 1<<20),
-		"bad indentation far down":  top + "features:\n" + rep("  - {kind: boss, diameter: 9, height: 3}\n", 20000) + " x: 1\n",
-		"bracket open far up":       top + "features: [\n" + rep("  {kind: boss, diameter: 9, height: 3},\n", 20000) + "\nshrink: {off: true}\n",
+		"bad indentation far down":  top + "features:\n" + rep("  - {kind: boss, diameter: 9, height: 3}\n", 8000) + " x: 1\n",
+		"bracket open far up":       top + "features: [\n" + rep("  {kind: boss, diameter: 9, height: 3},\n", 8000) + "\nshrink: {off: true}\n",
 	}
 	return m
 }

@@ -82,11 +82,12 @@ func (c *faults) add(f Fault) {
 // total returns how many faults were added so far.
 func (c *faults) total() int { return len(c.list) + c.more }
 
-// trim sorts by place and keeps the first mostFaults.
+// trim sorts by place, drops what was said twice of one place and keeps the first mostFaults.
 func (c *faults) trim() {
 	slices.SortStableFunc(c.list, func(a, b Fault) int {
 		return cmp.Or(cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Col, b.Pos.Col))
 	})
+	c.list = slices.CompactFunc(c.list, func(a, b Fault) bool { return a.Pos == b.Pos && a.Text == b.Text })
 	if n := len(c.list); n > mostFaults {
 		c.more += n - mostFaults
 		clear(c.list[mostFaults:])

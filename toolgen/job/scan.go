@@ -175,9 +175,9 @@ func (r *reader) allowed(n *yaml.Node, depth int) bool {
 	case n.Kind == yaml.AliasNode:
 		r.fault(p, "%s", noAlias)
 		return false
-	case n.Anchor != "", plainStyle(n) && strings.HasPrefix(start, "&"):
+	case n.Anchor != "", strings.HasPrefix(start, "&"):
 		r.fault(p, "a job file has no anchors (&); write the values out where they are used")
-	case n.Style&yaml.TaggedStyle != 0, plainStyle(n) && strings.HasPrefix(start, "!"):
+	case n.Style&yaml.TaggedStyle != 0, strings.HasPrefix(start, "!"):
 		r.fault(p, "%s", noTag)
 	case depth > mostDepth:
 		r.fault(p, "%s", tooDeep)

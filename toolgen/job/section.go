@@ -106,6 +106,9 @@ func limitKeys(n Names) []Param {
 	}
 }
 
+// FeatureKeys returns the keys every feature has beside those of its kind, for the manual.
+func FeatureKeys() []Param { return frameKeys(nil) }
+
 // frameKeys are the keys every feature has beside those of its kind.
 func frameKeys(kinds []string) []Param {
 	return []Param{

@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"platen/toolgen/finding"
@@ -97,7 +98,7 @@ func (s *source) excerpt(p finding.Pos) string {
 		col = p.Col - 1
 	}
 	for i, r := range l {
-		if r < ' ' || r == 0x7f {
+		if !unicode.IsPrint(r) { // tabs and what could steer a terminal
 			l[i] = ' '
 		}
 	}

@@ -82,7 +82,10 @@ func (s *source) syntax(err error) *Fault {
 	p := s.locate(i, line)
 	switch {
 	case strings.HasPrefix(i.says, "unknown anchor"):
-		p.Col = max(p.Col-1, 1) // found once the first letter of the name is there
+		l := s.lines[p.Line-1] // refused once its name is there, as a key once its colon is
+		if j := strings.LastIndexByte(l[:len(l)-len(s.at(p))], '*'); j >= 0 {
+			p.Col = utf8.RuneCountInString(l[:j]) + 1
+		}
 	case i.close:
 		if open := brackets(s.before(p)); len(open) > 0 && open[len(open)-1].line < p.Line {
 			i.text += fmt.Sprintf("; %q was opened on line %d", string(open[len(open)-1].sign), open[len(open)-1].line)
