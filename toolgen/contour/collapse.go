@@ -145,9 +145,11 @@ func (t *thinner) target(u int32) int32 {
 		}
 		t.ring = append(t.ring, w)
 		t.mean += s.p[w].Sub(s.p[u]).Norm() / float64(len(t.star))
-		n := s.cross(s.t[h/3])
-		l := n.Norm()
-		t.norm = append(t.norm, n.Scale(1/l))
+		n := s.cross(s.t[h/3]).Unit()
+		if g := s.mean(s.t[h/3]); n.Dot(g) < facingLeast {
+			n = g // a triangle that stands up must not hold others to its normal
+		}
+		t.norm = append(t.norm, n)
 		t.low = min(t.low, s.altitude(s.t[h/3]))
 		if s.isRim(h) {
 			rims++

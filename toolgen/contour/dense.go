@@ -96,11 +96,28 @@ func (r *run) judgeDense(p *probe, h int32) change {
 			long, ll = e, l
 		}
 	}
-	if w.w[least] > mendNear || s.level(t) != off {
-		return r.sinkAt(p, h, long, ll, w.at)
-	}
+	// First what the place of the worst point suggests, then whatever the guards let pass.
 	e := h + int32(least+1)%3 // the edge opposite the corner of least weight
 	i, j := w.w[(least+1)%3], w.w[(least+2)%3]
-	x := max(0.25, min(0.75, float64(j)/float64(i+j)))
-	return r.partAt(p, e, x)
+	tries := []func() change{
+		func() change { return r.partAt(p, e, max(0.25, min(0.75, float64(j)/float64(i+j)))) },
+		func() change { return r.sinkAt(p, h, long, ll, w.at) },
+		func() change {
+			if s.opp[e] >= 0 && r.flips(p, e) {
+				return change{act: turn, h: e}
+			}
+			return change{act: never}
+		},
+		func() change { return r.partAt(p, h+(e-h+1)%3, 0.5) },
+		func() change { return r.partAt(p, h+(e-h+2)%3, 0.5) },
+	}
+	if w.w[least] > mendNear || s.level(t) != off {
+		tries[0], tries[1] = tries[1], tries[0]
+	}
+	for _, try := range tries {
+		if c := try(); c.act != never {
+			return c
+		}
+	}
+	return change{act: never, h: h, v: vertex{p: w.at}, face: true}
 }

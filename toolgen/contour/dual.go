@@ -236,11 +236,21 @@ func (r *run) cut(p *probe, ts [][3]int32, f indexed) [][3]int32 {
 
 // facing returns 1 for a triangle whose normal agrees with the mean gradient of its corners.
 func (s *surf) facing(t [3]int32) int {
-	g := s.g[t[0]].Add(s.g[t[1]]).Add(s.g[t[2]])
-	if s.cross(t).Dot(g) > 0 {
+	if s.cross(t).Dot(s.mean(t)) > 0 {
 		return 1
 	}
 	return 0
+}
+
+// stands reports whether a triangle stands up from the surface, by the mean gradient of its corners.
+func (s *surf) stands(t [3]int32) bool {
+	n := s.cross(t)
+	return !(n.Dot(s.mean(t)) >= facingLeast*n.Norm())
+}
+
+// mean returns the mean gradient of the corners, a unit vector.
+func (s *surf) mean(t [3]int32) geom.Vec3 {
+	return s.g[t[0]].Add(s.g[t[1]]).Add(s.g[t[2]]).Unit()
 }
 
 // cross returns the normal of a triangle, twice its area long.

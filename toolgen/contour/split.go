@@ -30,7 +30,7 @@ const (
 // edgeAt and faceAt are the sample places of the passes: the middles alone miss the worst spot of
 // an edge that runs from a plane onto a rounding.
 var (
-	edgeAt = [3]float64{0.5, 0.25, 0.75}
+	edgeAt = [5]float64{0.5, 0.25, 0.75, 0.1, 0.9}
 	faceAt = [4][3]float64{{1. / 3, 1. / 3, 1. / 3}, {2. / 3, 1. / 6, 1. / 6}, {1. / 6, 2. / 3, 1. / 6}, {1. / 6, 1. / 6, 2. / 3}}
 )
 
@@ -260,6 +260,9 @@ func (r *run) judgeEdge(p *probe, h int32) change {
 	a, b := s.p[u], s.p[v]
 	length := b.Sub(a).Norm()
 	rim := k != l && s.rim[u] && s.rim[v]
+	if !rim && (s.stands(s.t[h/3]) || s.stands(s.t[o/3])) && r.flips(p, h) {
+		return change{act: turn, h: h}
+	}
 	stray := p.stray(a, b, r.tol)
 	strays := rim && r.rimBad(p, u, v, k != off)
 	if stray <= r.tol && !strays && (r.o.MaxEdge == 0 || length <= r.o.MaxEdge) {

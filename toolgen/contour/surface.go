@@ -74,7 +74,7 @@ func (e *Unresolved) Error() string {
 const (
 	// inner is the share of the promised tolerance used inside: the passes sample an edge at three
 	// points and a triangle at four, and the worst of 91 lies above that (measured).
-	inner = 0.58
+	inner = 0.75
 	// maxRounds is the number of times the neighbourhood of a fault is built again at half size.
 	maxRounds = 3
 )
