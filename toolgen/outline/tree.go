@@ -6,20 +6,32 @@ import (
 	"platen/toolgen/geom"
 )
 
-// leafSize is the number of elements below which a list beats a tree.
-const leafSize = 8
+// Sizes found by measurement: a list of up to shortList elements beats a tree.
+const (
+	shortList = 12
+	leafSize  = 2
+)
 
 // tree is a box hierarchy over the elements of a long outline (lettering has hundreds).
 type tree struct{ nodes []treeNode }
 
+// rect is a box whose squared distance is cheap.
+type rect geom.Box2
+
+func (b *rect) dist2(p geom.Vec2) float64 {
+	dx := max(b.Min.X-p.X, 0, p.X-b.Max.X)
+	dy := max(b.Min.Y-p.Y, 0, p.Y-b.Max.Y)
+	return float64(dx*dx) + float64(dy*dy)
+}
+
 type treeNode struct {
-	box         geom.Box2
+	box         rect
 	left, right int32   // children, 0 for a leaf
 	elems       []int32 // of a leaf
 }
 
 func newTree(es []Elem) *tree {
-	if len(es) <= 2*leafSize {
+	if len(es) <= shortList {
 		return nil
 	}
 	ids := make([]int32, len(es))
@@ -37,7 +49,7 @@ func (t *tree) build(es []Elem, ids []int32) int32 {
 		box = box.Join(es[i].Bounds())
 	}
 	at := int32(len(t.nodes))
-	t.nodes = append(t.nodes, treeNode{box: box})
+	t.nodes = append(t.nodes, treeNode{box: rect(box)})
 	if len(ids) <= leafSize {
 		t.nodes[at].elems = ids
 		return at
@@ -64,23 +76,31 @@ func (t *tree) build(es []Elem, ids []int32) int32 {
 	return at
 }
 
+// waiting is a node to visit and its squared distance.
+type waiting struct {
+	node int32
+	d2   float64
+}
+
 func (t *tree) search(es []Elem, p geom.Vec2, best *Nearest) {
-	var stack [48]int32
-	n := 1
-	for n > 0 {
+	var stack [48]waiting
+	stack[0] = waiting{0, t.nodes[0].box.dist2(p)}
+	for n := 1; n > 0; {
 		n--
-		node := &t.nodes[stack[n]]
-		if d := node.box.Dist(p); best.any && d*d > best.d2*(1+1e-12)+2*best.slack {
+		w := stack[n]
+		if best.any && w.d2 > best.d2*(1+1e-12)+2*best.slack {
 			continue
 		}
+		node := &t.nodes[w.node]
 		if node.elems != nil {
 			for _, i := range node.elems {
 				best.Try(es[i], p, int(i))
 			}
 			continue
 		}
-		l, r := node.left, node.right
-		if t.nodes[l].box.Dist(p) < t.nodes[r].box.Dist(p) {
+		l := waiting{node.left, t.nodes[node.left].box.dist2(p)}
+		r := waiting{node.right, t.nodes[node.right].box.dist2(p)}
+		if l.d2 < r.d2 {
 			l, r = r, l
 		}
 		stack[n], stack[n+1] = l, r
@@ -106,7 +126,7 @@ func (o *Outline) Near(p geom.Vec2, rho float64, visit func(i int)) {
 
 func (t *tree) near(p geom.Vec2, rho float64, at int32, try func(i int)) {
 	n := &t.nodes[at]
-	if n.box.Dist(p) > rho {
+	if n.box.dist2(p) > rho*rho {
 		return
 	}
 	if n.elems == nil {
