@@ -134,8 +134,7 @@ func meet(f flat, p, q [3]geom.Vec3) bool {
 	}
 	for i := range 3 {
 		k := (i + 1) % 3
-		if sideMeets(p[i], p[k], sp[i], sp[k], w[i], q) ||
-			sideMeets(q[i], q[k], sq[i], sq[k], [3]float64{w[0][i], w[1][i], w[2][i]}, p) {
+		if pierces(sp[i], sp[k], w[i]) || pierces(sq[i], sq[k], [3]float64{w[0][i], w[1][i], w[2][i]}) {
 			return true
 		}
 	}
@@ -154,27 +153,10 @@ func beyondSide(p, q [3]geom.Vec2) bool {
 	return false
 }
 
-// sideMeets reports whether the segment a, b meets the triangle t; sa and sb are the sides of its
-// plane on which they lie, w the signs with which their line passes its sides.
-func sideMeets(a, b geom.Vec3, sa, sb float64, w [3]float64, t [3]geom.Vec3) bool {
-	if apart(sa, sb) {
-		return false
-	}
-	if sa != 0 || sb != 0 {
-		return alike(w[0], w[1], w[2])
-	}
-	f, o := flatten(t[0], t[1], t[2])
-	u := f.all(t)
-	if o < 0 {
-		u[1], u[2] = u[2], u[1]
-	}
-	p, q := f.of(a), f.of(b)
-	for i := range 3 {
-		v, x := u[i], u[(i+1)%3]
-		if exact.Orient2D(v, x, p) < 0 && exact.Orient2D(v, x, q) < 0 {
-			return false
-		}
-	}
-	l := exact.Orient2D(p, q, u[0])
-	return !apart(l, exact.Orient2D(p, q, u[1])) || !apart(l, exact.Orient2D(p, q, u[2]))
+// pierces reports whether a segment whose ends lie on the sides sa and sb of a triangle's plane, and
+// whose line passes the triangle's sides with the signs w, meets the triangle. A segment that lies in
+// the plane counts as missing it: where it meets the triangle, so does another side, one that leaves
+// the plane from an end of it, or one of the triangle's own.
+func pierces(sa, sb float64, w [3]float64) bool {
+	return !apart(sa, sb) && (sa != 0 || sb != 0) && alike(w[0], w[1], w[2])
 }
