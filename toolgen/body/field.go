@@ -78,6 +78,36 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 		b.Solids[i].EndPiece = joint.Level()[k+1]
 	}
 	patch.Joint = joint
+	return b.misfits(joint, members)
+}
+
+// misfits refuses a cluster whose roundings do not fit, and notes what is merely tight.
+func (b *Body) misfits(j *sdf.Joint, members []int) error {
+	for _, m := range j.Check() {
+		s := b.Solids[members[0]]
+		for _, i := range members {
+			if b.Solids[i].ID == m.Members[0] {
+				s = b.Solids[i]
+			}
+		}
+		if m.Hard {
+			return b.refuse(s, fmt.Errorf("%s", m))
+		}
+		place := m.At
+		unit := "mm"
+		if m.Angle {
+			unit = "deg"
+		}
+		f := finding.Finding{
+			ID: "blend.tight", Severity: finding.Warning, Feature: s.ID, Pos: s.Pos, At: &place,
+			Got: m.Got, Limit: m.Limit, Unit: unit, Text: m.String(), Source: "derived: fit of the rounding ball",
+			Fix: "move the features apart, or take smaller roundings",
+		}
+		if m.Largest > 0 {
+			f.Fix = fmt.Sprintf("a rounding of at most %.2f mm, or move the features apart", m.Largest)
+		}
+		b.Notes = append(b.Notes, f)
+	}
 	return nil
 }
 
