@@ -8,6 +8,12 @@
 // The grammar is declared, not coded: sections and feature kinds list their keys as []Param, and
 // the same list drives the reading, the tables of the manual and the editor schema. No other
 // package knows YAML.
+//
+// One answer each for YAML's traps. The text of the file counts, not the type YAML gives it: no,
+// 12:30 and 007 are good text, and flags are true and false only. Numbers are plain decimals with
+// an exponent at most; 0777, 0x1F, 1_000, 12:30, .5, NaN and numbers in quotes are refused with
+// what to write. A key without a value, or with null, is refused. Anchors, aliases, merge keys,
+// tags and further documents are refused.
 package job
 
 import (

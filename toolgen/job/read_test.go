@@ -1,6 +1,8 @@
 package job_test
 
 import (
+	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -92,4 +94,45 @@ func TestRefusalNamesPlaceAndNearest(t *testing.T) {
 	require.Len(t, ref.Faults, 1, "a misspelt key is not missing too")
 	require.Equal(t, "tray.yaml:12:5", ref.Faults[0].Pos.String())
 	require.Equal(t, "depth", ref.Faults[0].Nearest)
+}
+
+func TestRepeatAlongPoints(t *testing.T) {
+	j, err := job.Read([]byte(strings.NewReplacer("units: mm", "units: inch", "rect: [300, 200], corner: 15", "rect: [12, 8]", "edge: 0.05 in", "edge: 0.05").Replace(head)+`  - kind: boss
+    diameter: 10 mm
+    height: 3 mm
+    at: [1, 0]
+    turn: 90
+    repeat: {points: [[0, 0], [2, 0], [0, 10 mm]]}
+`), "tray.yaml", kinds(), names)
+	require.NoError(t, err)
+	require.Equal(t, "inch", j.Unit)
+	require.Equal(t, geom.Vec2{X: 304.8, Y: 203.2}, j.Part.Outline("outline").Size)
+	require.Equal(t, 1.27, j.Defaults.Length("edge"))
+	require.Equal(t, []geom.Vec2{{X: 25.4}, {X: 76.2}, {X: 25.4, Y: 10}}, j.Features[0].Places, "turn leaves the offsets")
+}
+
+func TestValuesMayBeReadAtOnce(t *testing.T) {
+	v, err := one("")
+	require.NoError(t, err)
+	var wg sync.WaitGroup
+	for range 8 {
+		wg.Go(func() {
+			for range 100 {
+				_ = v.Length("length") + v.Group("group").Length("inner")
+			}
+		})
+	}
+	wg.Wait()
+	require.NotContains(t, v.Unread(), "length")
+	require.NotContains(t, v.Unread(), "group.inner")
+}
+
+func BenchmarkRead(b *testing.B) {
+	text := []byte(top + "features:\n" + strings.Repeat("  - {kind: boss, diameter: 9, height: 3, at: [10, 20]}\n", 1000))
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		if _, err := job.Read(text, "j.yaml", kinds(), names); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
