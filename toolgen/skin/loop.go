@@ -9,8 +9,12 @@ import (
 )
 
 // sharp is the turn of the outline from which a joint counts as a corner, rad. Below it the two
-// sides part by 1e-6 mm over a section that runs 10 mm, less than the grid of vertices shows.
-const sharp = 1e-7
+// sides part by 1e-5 mm over a section that runs 10 mm, less than the grid of vertices shows.
+const sharp = 1e-6
+
+// faint is the turn up to which a corner between arcs is mitred like one between lines, rad: its sides then
+// meet within 0.005 mm of it over a section that runs 10 mm, too near for their curvature to show.
+const faint = 1e-3
 
 // joint is where two elements of a loop meet.
 type joint struct {
@@ -24,11 +28,11 @@ type joint struct {
 type loop struct {
 	elems  []outline.Elem
 	joints []joint // joint i lies before element i
-	n      []int   // columns of each element
+	by     []steps // columns of each element
 }
 
 func newLoop(elems []outline.Elem) (loop, error) {
-	l := loop{elems: elems, joints: make([]joint, len(elems)), n: make([]int, len(elems))}
+	l := loop{elems: elems, joints: make([]joint, len(elems)), by: make([]steps, len(elems))}
 	for i, e := range elems {
 		prev := elems[(i+len(elems)-1)%len(elems)]
 		j := joint{p: e.A, na: prev.Out(1), nb: e.Out(0)}
@@ -39,7 +43,7 @@ func newLoop(elems []outline.Elem) (loop, error) {
 		if math.Abs(j.turn) > math.Pi-1e-3 {
 			return l, fmt.Errorf("the outline runs back on itself at (%.3f, %.3f)", e.A.X, e.A.Y)
 		}
-		l.joints[i], l.n[i] = j, 1
+		l.joints[i], l.by[i] = j, even(0, 1)
 	}
 	return l, nil
 }
@@ -58,7 +62,7 @@ func (l loop) isSharp() bool {
 func (l loop) columns() int {
 	n := 0
 	for i := range l.elems {
-		n += l.n[i] + l.joints[i].n
+		n += l.by[i].n + l.joints[i].n
 	}
 	return n
 }
@@ -71,7 +75,7 @@ func (l loop) moved(i int, d float64) (geom.Vec2, error) {
 	j := l.joints[i]
 	e, f := l.elems[(i+len(l.elems)-1)%len(l.elems)], l.elems[i]
 	guess := j.p.Add(j.na.Add(j.nb).Scale(d / (1 + j.na.Dot(j.nb))))
-	if e.R == 0 && f.R == 0 {
+	if e.R == 0 && f.R == 0 || math.Abs(j.turn) < faint {
 		return guess, nil
 	}
 	// Newton on the two distances; the start is right to the second order.
@@ -153,13 +157,13 @@ func (l loop) row(d float64, dst []geom.Vec2) ([]geom.Vec2, error) {
 		if err != nil {
 			return nil, err
 		}
-		for k := 1; k < l.n[i]; k++ {
-			t := float64(k) / float64(l.n[i])
-			if e.R != 0 && (start != 0 || end != 0) {
-				sweep := float64(e.Sweep())
-				t = (start + t*(sweep-start-end)) / sweep
+		by := l.by[i]
+		for k := 1; k < by.n; k++ { // of arcs only
+			angle := by.angle(k)
+			if start != 0 || end != 0 {
+				angle = start + angle*(by.sweep-start-end)/by.sweep
 			}
-			dst = append(dst, e.Point(t).Add(e.Out(t).Scale(d)))
+			dst = append(dst, e.C.Add(e.Out(angle/by.sweep).Scale((e.R+d)*by.rise(k))))
 		}
 	}
 	return dst, nil

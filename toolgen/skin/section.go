@@ -14,7 +14,7 @@ import (
 type part struct {
 	outline.Elem
 	src int // element of the profile
-	n   int // rows it is divided into
+	by  steps
 }
 
 // band is what lies between two level elements of a section.
@@ -44,10 +44,10 @@ func bands(p sdf.Profile, cut bool) ([]band, error) {
 			for _, x := range crossings(e) {
 				head := from
 				head.B, from.A = x, x
-				b.parts = append(b.parts, part{head, i, 1})
+				b.parts = append(b.parts, part{Elem: head, src: i})
 			}
 		}
-		b.parts = append(b.parts, part{from, i, 1})
+		b.parts = append(b.parts, part{Elem: from, src: i})
 	}
 	for _, b := range out {
 		if len(b.parts) == 0 {
@@ -86,12 +86,26 @@ func crossings(e outline.Elem) []geom.Vec2 {
 	return out
 }
 
-// points returns the n+1 row points of the part.
-func (p part) points(n int, dst []geom.Vec2) []geom.Vec2 {
-	for k := range n + 1 {
-		dst = append(dst, p.Point(float64(k)/float64(n)))
+// points appends the row points of the part.
+func (p part) points(by steps, dst []geom.Vec2) []geom.Vec2 {
+	for k := range by.n + 1 {
+		t := float64(k) / float64(by.n)
+		if p.R == 0 || k == 0 || k == by.n {
+			dst = append(dst, p.Point(t))
+			continue
+		}
+		q := p.Point(by.angle(k) / by.sweep)
+		dst = append(dst, p.C.Add(q.Sub(p.C).Scale(by.rise(k))))
 	}
 	return dst
+}
+
+// spread returns how far the rows leave the part where the plan is straight, mm.
+func (p part) spread(by steps) float64 {
+	if p.R == 0 {
+		return 0
+	}
+	return by.spread(math.Abs(p.R))
 }
 
 // off returns how far x is from the element or its straight continuation, mm.

@@ -26,7 +26,7 @@ func TestTwelvePockets(t *testing.T) {
 	for _, test := range []struct {
 		tol  float64
 		most int // triangles
-	}{{0.05, 16_500}, {0.02, 37_000}, {0.01, 68_000}} {
+	}{{0.05, 12_000}, {0.02, 25_000}, {0.01, 46_500}} {
 		m, rep := build(t, b, skin.Options{Tol: test.tol})
 		requireSound(t, b, m)
 		requireAudit(t, m)

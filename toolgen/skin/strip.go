@@ -54,11 +54,11 @@ func (w *work) strip(s *sdf.Sweep, l *loop, b band, first, last int) error {
 	var src []int // profile element of the quads above each row
 	var section []geom.Vec2
 	for i, p := range b.parts {
-		section = p.points(p.n, section)
+		section = p.points(p.by, section)
 		if i+1 < len(b.parts) {
 			section = section[:len(section)-1] // the next part starts there
 		}
-		for range p.n {
+		for range p.by.n {
 			src = append(src, p.src)
 		}
 	}
@@ -103,7 +103,7 @@ func (l loop) rounds() []int {
 		for range l.joints[i].n {
 			out = append(out, kind(prev.R != 0))
 		}
-		for range l.n[i] {
+		for range l.by[i].n {
 			out = append(out, kind(e.R != 0))
 		}
 	}
