@@ -1,0 +1,47 @@
+package toolgen_test
+
+import (
+	"context"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/features"
+	"platen/toolgen"
+	"platen/toolgen/job"
+)
+
+// read reads a job text with all feature kinds.
+func read(t testing.TB, text string) *job.Job {
+	t.Helper()
+	var kinds []job.Kind
+	for _, k := range features.All() {
+		kinds = append(kinds, k.Kind)
+	}
+	j, err := job.Read([]byte(text), "job.yaml", kinds, job.Names{})
+	require.NoError(t, err)
+	return j
+}
+
+func options() toolgen.Options {
+	return toolgen.Options{Kinds: features.All(), Open: os.ReadFile, Version: "test"}
+}
+
+// check reviews a job text.
+func check(t testing.TB, text string) *toolgen.Result {
+	t.Helper()
+	r, err := toolgen.Check(context.Background(), read(t, text), options())
+	require.NoError(t, err)
+	return r
+}
+
+// build makes the named files of a job text.
+func build(t testing.TB, text string, tol float64, only ...string) *toolgen.Result {
+	t.Helper()
+	o := options()
+	o.Tolerance, o.Only = tol, only
+	r, err := toolgen.Build(context.Background(), read(t, text), o)
+	require.NoError(t, err)
+	return r
+}
