@@ -62,21 +62,42 @@ func TestSecondOrder(t *testing.T) {
 }
 
 func TestPlainBlockIsExact(t *testing.T) {
-	for _, test := range []struct {
-		name string
-		r    float64
-		n    int // triangles
-	}{{"sharp", 0, 12}} {
-		t.Run(test.name, func(t *testing.T) {
-			b := block(t, at(t, 0, 0)(outline.Rect(200, 100, test.r)), -30, 0, 0).body()
-			m, rep := build(t, b, skin.Options{Tol: 0.02})
-			requireSound(t, b, m)
-			require.Len(t, m.T, test.n)
-			require.Equal(t, 200.*100*30, volume(m))
-			require.Equal(t, 2*(200.*100+200*30+100*30), area(m))
-			require.Equal(t, skin.Report{Strips: 8, Planes: 4, Bound: rep.Bound}, rep)
-			require.Less(t, rep.Bound, 1e-4)
-		})
+	b := block(t, at(t, 0, 0)(outline.Rect(200, 100, 0)), -30, 0, 0).body()
+	m, rep := build(t, b, skin.Options{Tol: 0.02})
+	requireSound(t, b, m)
+	require.Equal(t, 200.*100*30, volume(m))
+	require.Equal(t, 2*(200.*100+200*30+100*30), area(m))
+	require.Equal(t, skin.Report{Strips: 8, Planes: 4, Bound: rep.Bound}, rep)
+	require.Less(t, rep.Bound, 1e-4)
+}
+
+// TestBlockWithRoundedLand rounds the edge between sides and land, with sharp and round corners.
+func TestBlockWithRoundedLand(t *testing.T) {
+	const far, r = 1e5, 4
+	for _, corner := range []float64{0, 10} {
+		s := block(t, at(t, 0, 0)(outline.Rect(200, 100, corner)), -30, 0, 0)
+		p := sdf.Profile{
+			{A: geom.Vec2{X: -far, Y: -30}, B: geom.Vec2{Y: -30}},
+			{A: geom.Vec2{Y: -30}, B: geom.Vec2{Y: -r}},
+			{A: geom.Vec2{Y: -r}, B: geom.Vec2{X: -r}, C: geom.Vec2{X: -r, Y: -r}, R: r},
+			{A: geom.Vec2{X: -r}, B: geom.Vec2{X: -far}},
+		}
+		s.block = sdf.NewSweep(s.table, "block", s.block.Outline, p, []piece.Role{piece.Base, piece.Side, piece.Edge, piece.Land})
+		b := s.body()
+		m, rep := build(t, b, skin.Options{Tol: 0.001})
+		requireSound(t, b, m)
+		requireAudit(t, m)
+		worst, at := dense(m, len(m.T)/1000|1, b.Block.At)
+		require.LessOrEqual(t, worst, rep.Bound, "at %v", at)
+		// Plan moved in by d has the area A - L d + k d^2; over the rounding d = r - r sqrt(1 - u^2)
+		// at the height u r, whose means are r (1 - pi/4) and r^2 (5/3 - pi/2).
+		o := s.block.Outline
+		k := 4.
+		if corner > 0 {
+			k = math.Pi
+		}
+		want := o.Area()*30 - o.Length()*r*r*(1-math.Pi/4) + k*r*r*r*(5./3-math.Pi/2)
+		require.InDelta(t, want, volume(m), 1.5, "corner %g", corner)
 	}
 }
 
