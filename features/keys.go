@@ -24,6 +24,26 @@ func edgeKey(text string, r float64) job.Param {
 	return job.Param{Key: "edge", Type: job.Length, From: "edge", Default: r, Min: 0, Max: 100, Source: practice, Text: text}
 }
 
+// The roundings of a raised feature.
+var (
+	crownKey = job.Param{Key: "crown", Type: job.Length, Min: 0, Max: 100, Source: practice,
+		Text: "rounding of the top's edge, or of the bottom's when sunk; not given: 1 gauge, at least 1 mm"}
+	rootKey = job.Param{Key: "root", Type: job.Length, Min: 0, Max: 100, Source: practice,
+		Text: "rounding where it meets its surroundings; not given: 1 gauge, at least 1 mm"}
+)
+
+// crownRoot reads both.
+func crownRoot(v *job.Values, gauge float64) (crown, root float64) {
+	crown, root = max(1, gauge), max(1, gauge)
+	if v.Has("crown") {
+		crown = v.Length("crown")
+	}
+	if v.Has("root") {
+		root = v.Length("root")
+	}
+	return crown, root
+}
+
 func cornerKey(r any) job.Param {
 	return job.Param{Key: "corner", Type: job.Length, From: "corner", Default: r, Min: 0, Max: 500, Source: practice,
 		Text: "plan corner radius at the height where the size holds"}

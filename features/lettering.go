@@ -33,6 +33,10 @@ var Lettering = part.Kind{
 	Shape: letteringShape,
 }
 
+// leastCorner is how small the rounding of a letter's corner may become where the one asked does not
+// fit, mm: below it no cutter follows.
+const leastCorner = 0.1
+
 func letteringShape(e part.Env) ([]part.Solid, error) {
 	v := e.Values
 	font, err := letteringFont(e)
@@ -42,7 +46,7 @@ func letteringShape(e part.Env) ([]part.Solid, error) {
 	height := v.Length("height")
 	align := map[string]glyph.Align{"left": glyph.Left, "centre": glyph.Centre, "right": glyph.Right}[v.Choice("align")]
 	o, _, err := glyph.Line(v.Text("text"), font, height, glyph.Options{
-		Spacing: v.Length("spacing"), Align: align, Round: v.Length("corner"),
+		Spacing: v.Length("spacing"), Align: align, Round: v.Length("corner"), Least: leastCorner,
 	})
 	if err != nil {
 		return nil, part.Blame("text", "%w", err)

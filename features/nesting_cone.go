@@ -16,8 +16,7 @@ var NestingCone = part.Kind{
 			{Key: "diameter", Type: job.Length, Required: true, Min: 1, Max: 500, Text: "at the foot, before rounding"},
 			{Key: "height", Type: job.Length, Required: true, Min: 0.2, Max: 500, Text: "from the level it stands on to its top"},
 			{Key: "draft", Type: job.Angle, Default: 15.0, Min: 1, Max: 60, Source: practice, Text: "slope of the cone from the vertical, on the tool"},
-			{Key: "crown", Type: job.Length, Default: 1.0, Min: 0, Max: 100, Source: practice, Text: "rounding of the top's edge"},
-			{Key: "root", Type: job.Length, Default: 1.5, Min: 0, Max: 100, Source: practice, Text: "rounding at the foot"},
+			crownKey, rootKey,
 		},
 		Example: "kind: nesting_cone\ndiameter: 16\nheight: 10\n",
 	},
@@ -30,8 +29,9 @@ func coneShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, part.Blame("diameter", "%w", err)
 	}
+	crown, root := crownRoot(v, e.Gauge)
 	return []part.Solid{{
 		Outline: o, Height: v.Length("height"), Holds: part.AtHost, Draft: v.Angle("draft"),
-		HostR: v.Length("root"), EndR: v.Length("crown"), Use: part.Locating,
+		HostR: root, EndR: crown, Use: part.Locating,
 	}}, nil
 }

@@ -20,9 +20,9 @@ var Slot = part.Kind{
 			draftKey(6, draftRange),
 			edgeKey("rounding of the opening", 1),
 			{Key: "floor", Type: job.Length, Min: 0, Max: 100, Source: practice,
-				Text: "rounding between wall and floor; not given: 1 gauge, or what the width allows"},
+				Text: "rounding between wall and floor; not given: 2 gauges, or 0.3 of the width"},
 		},
-		Example: "kind: slot\nname: card\nlength: 60\nwidth: 6\ndepth: 8\n",
+		Example: "kind: slot\nname: card\nlength: 60\nwidth: 16\ndepth: 7\n",
 	},
 	Shape: slotShape,
 }
@@ -34,7 +34,7 @@ func slotShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, part.Blame("length", "%w", err)
 	}
-	floor := min(e.Gauge, 0.3*w)
+	floor := min(2*e.Gauge, 0.3*w)
 	if v.Has("floor") {
 		floor = v.Length("floor")
 	}

@@ -16,8 +16,7 @@ var StackingLug = part.Kind{
 			{Key: "height", Type: job.Length, Required: true, Min: 0.2, Max: 500, Text: "from the level it stands on to its top"},
 			cornerKey(nil),
 			draftKey(8, practice),
-			{Key: "crown", Type: job.Length, Default: 1.0, Min: 0, Max: 100, Source: practice, Text: "rounding of the top's edge"},
-			{Key: "root", Type: job.Length, Default: 1.5, Min: 0, Max: 100, Source: practice, Text: "rounding at the foot"},
+			crownKey, rootKey,
 		},
 		Example: "kind: stacking_lug\nsize: [18, 12]\nheight: 9\n",
 	},
@@ -26,7 +25,7 @@ var StackingLug = part.Kind{
 
 func lugShape(e part.Env) ([]part.Solid, error) {
 	v := e.Values
-	crown := v.Length("crown")
+	crown, root := crownRoot(v, e.Gauge)
 	corner := max(3, 1.25*crown)
 	if v.Has("corner") {
 		corner = v.Length("corner")
@@ -37,6 +36,6 @@ func lugShape(e part.Env) ([]part.Solid, error) {
 	}
 	return []part.Solid{{
 		Outline: o, Height: v.Length("height"), Holds: part.AtEnd, Draft: v.Angle("draft"),
-		HostR: v.Length("root"), EndR: crown, Use: part.Locating,
+		HostR: root, EndR: crown, Use: part.Locating,
 	}}, nil
 }

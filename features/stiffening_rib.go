@@ -18,8 +18,7 @@ var StiffeningRib = part.Kind{
 			{Key: "height", Type: job.Length, Default: 3.0, Min: 0.2, Max: 200, Source: practice, Text: "height, or depth when sunk"},
 			{Key: "way", Type: job.Choice, Default: "raised", Choices: []string{"raised", "sunk"}, Source: practice, Text: "which way it goes on the part"},
 			draftKey(10, practice),
-			{Key: "crown", Type: job.Length, Default: 1.0, Min: 0, Max: 100, Source: practice, Text: "rounding along its top, or along its bottom when sunk"},
-			{Key: "root", Type: job.Length, Default: 1.0, Min: 0, Max: 100, Source: practice, Text: "rounding where it meets the panel"},
+			crownKey, rootKey,
 		},
 		Example: "kind: stiffening_rib\nlength: 80\n",
 	},
@@ -32,8 +31,9 @@ func ribShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, part.Blame("length", "%w", err)
 	}
+	crown, root := crownRoot(v, e.Gauge)
 	return []part.Solid{{
 		Outline: o, Sunk: v.Choice("way") == "sunk", Height: v.Length("height"), Holds: part.AtHost,
-		Draft: v.Angle("draft"), HostR: v.Length("root"), EndR: v.Length("crown"),
+		Draft: v.Angle("draft"), HostR: root, EndR: crown,
 	}}, nil
 }
