@@ -60,7 +60,8 @@ func (f *Fault) Error() string {
 // An edge given in both directions is a slit: region on both sides.
 //
 // ERROR: *Fault with the place, where edges cross, a point lies on an edge or on another point, an
-// edge is given twice, loops do not close or contradict each other, or a coordinate is neither 0 nor between 1e-40 and 1e40.
+// edge is given twice, loops do not close or contradict each other, or a coordinate is neither 0
+// nor between 1e-40 and 1e40.
 func Triangulate(pts []geom.Vec2, edges [][2]int32) ([][3]int32, error) {
 	if len(edges) == 0 {
 		return nil, nil

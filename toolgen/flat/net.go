@@ -208,8 +208,8 @@ func (n *net) settle(i int32) {
 }
 
 // turn flips the edge of half-edge h, from a to b with apex c on its left and d on its right. The
-// triangle of h becomes a d c and that of its twin g becomes b c d; the far sides as seen from c are then h
-// and prev(g).
+// triangle of h becomes a d c and that of its twin g becomes b c d; the far sides as seen from c
+// are then h and prev(g).
 func (n *net) turn(h int32) {
 	g := n.tw[h]
 	hn, hp, gn, gp := next(h), prev(h), next(g), prev(g)

@@ -139,8 +139,8 @@ func border(tris [][3]int32) [][2]int32 {
 	return out
 }
 
-// namePieces gives the triangles of a plane, from number start on, the level piece of the cluster they
-// lie in.
+// namePieces gives the triangles of a plane, from number start on, the level piece of the cluster
+// they lie in.
 func (w *work) namePieces(p *plane, start int) {
 	if p.shared {
 		for t := start; t < len(w.m.T); t++ {

@@ -27,10 +27,11 @@ const mostKnown = 64
 // The bound it keeps: take a quad between two rows and two columns of a bend. Rows have the radii
 // rho0, rho1 about the axis of the bend and the heights z0, z1; the columns divide every row alike,
 // into chords that lie between low and high times its radius. A point of the quad, or of a triangle
-// of its corners, is a mean of corners; so in the half plane through the axis and the point it
-// lies at the mean height and between low and high times the mean radius. All such points fill the
-// four-sided figure (high rho0, z0), (high rho1, z1), (low rho1, z1), (low rho0, z0). Its distance from the section is largest
-// at a corner or, towards the centre of a rounding, where it comes nearest to that centre.
+// of its corners, is a mean of corners; so in the half plane through the axis and the point it lies
+// at the mean height and between low and high times the mean radius. All such points fill the four-
+// sided figure (high rho0, z0), (high rho1, z1), (low rho1, z1), (low rho0, z0). Its distance from
+// the section is largest at a corner or, towards the centre of a rounding, where it comes nearest
+// to that centre.
 type fitter struct {
 	tol   float64
 	worst float64 // largest bound of what was chosen
@@ -135,8 +136,8 @@ func (f *fitter) remembered(s *sdf.Sweep, parts []*part, bends []*bend) (rows, c
 
 // search returns the best division into rows and columns, and remembers it. It tries shares of the
 // tolerance for the plan, gives the section the rest, then takes columns away while the bound
-// allows. Balanced chords are not always best: where roundings of plan and section leave the surface on
-// opposite sides, plain ones make up for each other.
+// allows. Balanced chords are not always best: where roundings of plan and section leave the
+// surface on opposite sides, plain ones make up for each other.
 func (f *fitter) search(s *sdf.Sweep, parts []*part, bends []*bend, straights int) (rows, cols []steps) {
 	best := math.MaxInt
 	pairs := [][2]division{{balanced, balanced}, {balanced, even}, {even, balanced}, {even, even}}

@@ -75,7 +75,8 @@ func TestCrownsThatTouch(t *testing.T) {
 	j, err := sdf.NewJoint(s.table, land, 0, members(t)[3:])
 	require.NoError(t, err)
 	s.patches = []*sdf.Patch{{Name: "d", Host: land, Parent: -1, Joint: j}}
-	// A lug leans over its root: crown (0,0) (8,-4) (8,4), root (4,0) (6,-1) (6,1); the other is its image.
+	// A lug leans over its root: crown (0,0) (8,-4) (8,4), root (4,0) (6,-1) (6,1); the other is
+	// its image.
 	open := &mesh.Mesh{}
 	for _, side := range []float64{1, -1} {
 		base := int32(len(open.V))

@@ -12,8 +12,9 @@ import (
 // sides part by 1e-5 mm over a section that runs 10 mm, less than the grid of vertices shows.
 const sharp = 1e-6
 
-// faint is the turn up to which a corner between arcs is mitred like one between lines, rad: its sides then
-// meet within 0.005 mm of it over a section that runs 10 mm, too near for their curvature to show.
+// faint is the turn up to which a corner between arcs is mitred like one between lines, rad: its
+// sides then meet within 0.005 mm of it over a section that runs 10 mm, too near for their
+// curvature to show.
 const faint = 1e-3
 
 // joint is where two elements of a loop meet.

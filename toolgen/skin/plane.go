@@ -71,8 +71,8 @@ func (w *work) fill(p *plane) error {
 	return nil
 }
 
-// triangulate returns the triangles between the edges, counter-clockwise from above, as numbers into the list
-// of vertices it returns too.
+// triangulate returns the triangles between the edges, counter-clockwise from above, as numbers
+// into the list of vertices it returns too.
 func (w *work) triangulate(edges [][2]int32, down bool) (tris [][3]int32, at []int32, err error) {
 	for len(w.local) < len(w.m.V) {
 		w.local = append(w.local, -1)

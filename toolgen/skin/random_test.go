@@ -31,8 +31,8 @@ func randomPlan(r *rand.Rand) (*outline.Outline, error) {
 }
 
 // TestRandomFeatures builds features with random plans and sections. Those whose section does not
-// fit its plan are left out beforehand, by the outline's own offset; every other one must come out sound and
-// within its bound.
+// fit its plan are left out beforehand, by the outline's own offset; every other one must come out
+// sound and within its bound.
 func TestRandomFeatures(t *testing.T) {
 	done := 0
 	for seed := range uint64(150) {

@@ -29,8 +29,8 @@ type Options struct {
 	MaxEdge float64 // longest edge, mm; 0 leaves them free
 
 	// Contour meshes the cluster of a patch but for its level planes, whose heights (mm) it is told by
-	// piece. The border of the open mesh it returns lies exactly on those heights. Needed only for
-	// bodies that have clusters.
+	// piece. The border of the open mesh it returns lies exactly on those heights. Vertices are then
+	// put on the grid of mesh.Quantum, 6e-5 mm away at most. Needed only for bodies that have clusters.
 	Contour func(ctx context.Context, patch int, j *sdf.Joint, levels map[piece.ID]float64) (*mesh.Mesh, error)
 }
 

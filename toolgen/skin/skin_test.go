@@ -192,6 +192,34 @@ func TestFeatures(t *testing.T) {
 	}
 }
 
+// TestSteppedSection has a level in the middle of its section, and a lug standing on that level.
+func TestSteppedSection(t *testing.T) {
+	const far = 1e5
+	s := block(t, at(t, 0, 0)(outline.Rect(100, 80, 0)), -30, 0, 0)
+	land := s.block.IDs[len(s.block.IDs)-1][0]
+	p := sdf.Profile{
+		{A: geom.Vec2{X: far}, B: geom.Vec2{}},
+		{A: geom.Vec2{}, B: geom.Vec2{Y: -5}},
+		{A: geom.Vec2{Y: -5}, B: geom.Vec2{X: -8, Y: -5}},
+		{A: geom.Vec2{X: -8, Y: -5}, B: geom.Vec2{X: -8, Y: -12}},
+		{A: geom.Vec2{X: -8, Y: -12}, B: geom.Vec2{X: -far, Y: -12}},
+	}
+	roles := []piece.Role{piece.Land, piece.Wall, piece.Floor, piece.Wall, piece.Floor}
+	step := sdf.NewSweepOn(s.table, land, "step", at(t, 0, 0)(outline.Rect(60, 40, 0)), p, roles)
+	s.patches = append(s.patches, &sdf.Patch{Name: "step", Host: land, Parent: -1, Sweep: step})
+	w := sdf.Wall{Host: -5, End: -3}
+	q, err := w.Profile()
+	require.NoError(t, err)
+	host := step.IDs[2][0]
+	lug := sdf.NewSweepOn(s.table, host, "lug", at(t, 0, 16)(outline.Rect(10, 4, 0)), q, w.Roles(piece.Floor, q))
+	s.patches = append(s.patches, &sdf.Patch{Name: "lug", Host: host, Parent: 0, Sweep: lug})
+	b := s.body()
+	m, _ := build(t, b, skin.Options{Tol: 0.02})
+	requireSound(t, b, m)
+	requireAudit(t, m)
+	require.Equal(t, 100.*80*30-60*40*5-44*24*7+10*4*2, volume(m))
+}
+
 // halfDisc has two sharp corners between a line and an arc.
 func halfDisc(t testing.TB) *outline.Outline {
 	s := math.Sqrt(0.5) * 20

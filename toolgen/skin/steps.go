@@ -2,8 +2,8 @@ package skin
 
 import "math"
 
-// steps is how an arc is divided into chords. The ends stay on the arc, because a neighbour or a level
-// plane shares them; the corners between may stand off it, away from the centre, so that the
+// steps is how an arc is divided into chords. The ends stay on the arc, because a neighbour or a
+// level plane shares them; the corners between may stand off it, away from the centre, so that the
 // chords leave the arc as far on one side as on the other: that takes fewer of them.
 type steps struct {
 	n            int

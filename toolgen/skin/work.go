@@ -105,8 +105,8 @@ func (w *work) unite(a, b int32) {
 	}
 }
 
-// finish puts vertices that fell together in one, drops what that flattens and parts fans that then meet
-// in a point only.
+// finish puts vertices that fell together in one, drops what that flattens and parts fans that then
+// meet in a point only.
 func (w *work) finish() {
 	if len(w.same) == 0 {
 		return
