@@ -29,12 +29,12 @@ var (
 	crownKey = job.Param{Key: "crown", Type: job.Length, Min: 0, Max: 100, Source: practice,
 		Text: "rounding of the top's edge, or of the bottom's when sunk; not given: 1 gauge, at least 1 mm"}
 	rootKey = job.Param{Key: "root", Type: job.Length, Min: 0, Max: 100, Source: practice,
-		Text: "rounding where it meets its surroundings; not given: 1 gauge, at least 1 mm"}
+		Text: "rounding where it meets its surroundings; not given: 1.5 gauges, at least 1.5 mm"}
 )
 
 // crownRoot reads both.
 func crownRoot(v *job.Values, gauge float64) (crown, root float64) {
-	crown, root = max(1, gauge), max(1, gauge)
+	crown, root = max(1, gauge), max(1.5, 1.5*gauge)
 	if v.Has("crown") {
 		crown = v.Length("crown")
 	}

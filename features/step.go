@@ -18,7 +18,7 @@ var Step = part.Kind{
 			cornerKey(nil),
 			draftKey(6, draftRange),
 			edgeKey("rounding of its upper edge", 2),
-			{Key: "floor", Type: job.Length, From: "floor", Default: 2.0, Min: 0, Max: 200, Source: practice, Text: "rounding of its lower edge"},
+			{Key: "floor", Type: job.Length, From: "floor", Min: 0, Max: 200, Source: practice, Text: "rounding of its lower edge; not given: 1.5 gauges, at least 2 mm"},
 		},
 		Example: "kind: step\nsize: [120, 70]\nheight: 6\nfeatures:\n  - kind: pocket\n    size: [60, 30]\n    depth: 4\n",
 	},
@@ -27,7 +27,10 @@ var Step = part.Kind{
 
 func stepShape(e part.Env) ([]part.Solid, error) {
 	v := e.Values
-	edge, floor := v.Length("edge"), v.Length("floor")
+	edge, floor := v.Length("edge"), max(2, 1.5*e.Gauge)
+	if v.Has("floor") {
+		floor = v.Length("floor")
+	}
 	sunk := v.Choice("way") == "sunk"
 	corner := max(5, 1.25*max(edge, floor))
 	if v.Has("corner") {

@@ -14,13 +14,16 @@ import (
 )
 
 func newNew(s streams) *cobra.Command {
-	out := ""
+	out, asJSON := "", false
 	c := &cobra.Command{
 		Use:   "new [KIND]",
 		Short: "write a commented starter job",
 		Long:  "new writes a starter job that builds as it is into KIND.yaml: " + strings.Join(examples.Starters(), ", ") + ".\nWithout KIND it lists them.",
 		Args:  atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 && asJSON {
+				return printJSON(s.out, examples.Starters())
+			}
 			if len(args) == 0 {
 				for _, n := range examples.Starters() {
 					fmt.Fprintln(s.out, n)
@@ -32,6 +35,7 @@ func newNew(s streams) *cobra.Command {
 		ValidArgs: examples.Starters(),
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "file to write (default: KIND.yaml)")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the list as JSON")
 	return c
 }
 

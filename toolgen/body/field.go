@@ -122,6 +122,9 @@ func (b *Body) even(members []int) {
 	}
 	edge, de := smallest(edges)
 	floor, df := smallest(floors)
+	if d := b.Part.Job.Defaults; d.Has("crossing") {
+		edge, de = max(d.Length("crossing"), rootLimit), true
+	}
 	for _, i := range members {
 		s := b.Solids[i]
 		if !s.Female() {

@@ -44,6 +44,7 @@ const (
 
 // mend measures every triangle densely and splits those over the promised tolerance.
 func (r *run) mend() error {
+	r.dev = nil
 	todo := r.s.live()
 	for range mendRounds {
 		r.dev = append(r.dev, make([]worst, len(r.s.t)-len(r.dev))...)

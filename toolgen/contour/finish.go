@@ -108,3 +108,4 @@ func (r *run) marks(bad []*Unresolved) []mark {
 	}
 	return ms
 }
+var dbg func(*run,string)

@@ -65,3 +65,39 @@ var ridgeSharp = Rule{
 		})
 	},
 }
+
+var radiusFree = Rule{
+	ID: "radius.free-side", Title: "roundings that vanish on the measured side of the sheet",
+	Run: func(p *Pass, r Rule) {
+		if !p.freeSide() || p.Body.Part.Job.Tool.Choice("wall_allowance") == "none" {
+			return
+		}
+		for _, s := range p.Body.Solids {
+			if fine(s) {
+				continue
+			}
+			for _, o := range roundings(s) {
+				t := p.Body.Walls.End(s.Feature).MM
+				if o.name == "root" {
+					t = p.hostWall(s)
+				}
+				if !o.concave || o.r > t {
+					continue
+				}
+				p.say(r, s, finding.Finding{
+					Severity: finding.Error, Got: o.r, Limit: t, Unit: "mm", Source: "derived: radius on the tool less the wall",
+					Text: fmt.Sprintf("%s radius %.2f mm on the tool leaves no radius on the measured side under a wall of about %.2f mm", o.name, o.r, t),
+					Fix:  fmt.Sprintf("%s more than %.2f mm, or tool.measured on the side that touches the tool", o.name, t),
+				})
+			}
+		}
+	},
+}
+
+// hostWall returns the wall on the level a solid stands on.
+func (p *Pass) hostWall(s *body.Solid) float64 {
+	if s.Parent == nil {
+		return p.Body.Walls.Land().MM
+	}
+	return p.Body.Walls.End(s.Parent).MM
+}

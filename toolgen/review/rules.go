@@ -6,6 +6,7 @@ func Rules() []Rule {
 		undercut,
 		draftLow,
 		radiusGauge,
+		radiusFree,
 		ridgeSharp,
 		depthWidth,
 		webGap,

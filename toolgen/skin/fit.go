@@ -28,8 +28,8 @@ const mostKnown = 64
 // rho0, rho1 about the axis of the bend and the heights z0, z1; the columns divide every row alike,
 // into chords that lie between low and high times its radius. A point of the quad, or of a triangle
 // of its corners, is a mean of corners; so in the half plane through the axis and the point it lies
-// at the mean height and between low and high times the mean radius. All such points fill the four-
-// sided figure (high rho0, z0), (high rho1, z1), (low rho1, z1), (low rho0, z0). Its distance from
+// at the mean height and between low and high times the mean radius. All such points fill the
+// four-sided figure (high rho0, z0), (high rho1, z1), (low rho1, z1), (low rho0, z0). Its distance from
 // the section is largest at a corner or, towards the centre of a rounding, where it comes nearest
 // to that centre.
 type fitter struct {
