@@ -127,10 +127,10 @@ func writePicture(r *Result, w io.Writer) error {
 	for i, h := range r.Vents.Holes {
 		marks[i] = render.Mark{At: h.At, Normal: geom.Vec3{Z: 1}}
 	}
-	s := r.Body.Field.Box().Size()
-	return render.PNG(w, r.Mesh, r.Body.Field.Pieces, marks, render.Options{
-		Width: 1600, Height: 1100,
-		Title: fmt.Sprintf("%s   %s   %.0f x %.0f x %.0f mm   %d vents", r.title(), r.Body.Tool.Name, s.X, s.Y, s.Z, len(marks)),
+	return render.PNG(w, r.Mesh, render.ThreeQuarter, marks, render.Options{
+		Title:  r.title(),
+		Note:   fmt.Sprintf("forming tool in %s; %s %.2f mm; %d vents", r.Body.Tool.Name, r.Part.Sheet.Name, r.Part.Gauge, len(marks)),
+		Pieces: r.Body.Field.Pieces,
 	})
 }
 

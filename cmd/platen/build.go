@@ -128,4 +128,3 @@ func saveFindings(ctx context.Context, dir string, r *toolgen.Result) ([]store.E
 	files := []store.File{{Name: toolgen.FindingsName, Write: r.FindingsJSON}}
 	return store.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) { return r.Manifest("", es) })
 }
-
