@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"runtime/debug"
 
@@ -37,7 +38,7 @@ func newRoot(s streams) *cobra.Command {
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Version:       version(),
-		Args:          cobra.NoArgs,
+		Args:          noArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetIn(s.in)
@@ -56,6 +57,21 @@ func newRoot(s streams) *cobra.Command {
 		c.Long += "\n\n" + exitHelp
 	}
 	return root
+}
+
+// noArgs takes no word; after the program's own name it would be a verb.
+func noArgs(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	if c.HasParent() {
+		return &usageError{fmt.Errorf("%s takes no names, not %q", c.Name(), args[0])}
+	}
+	hint := ""
+	if s := c.SuggestionsFor(args[0]); len(s) > 0 {
+		hint = fmt.Sprintf(" (did you mean %s?)", s[0])
+	}
+	return &usageError{fmt.Errorf("no verb %q%s", args[0], hint)}
 }
 
 // version returns the program's version as the build recorded it.

@@ -12,7 +12,7 @@ func newSchema(s streams) *cobra.Command {
 		Use:   "schema",
 		Short: "print a JSON Schema of job files for editors",
 		Long:  "schema prints a JSON Schema (draft-07) made from the declarations that drive reading.",
-		Args:  cobra.NoArgs,
+		Args:  noArgs,
 		RunE: func(*cobra.Command, []string) error {
 			data, err := job.Schema(kinds(features.All()), names())
 			if err != nil {

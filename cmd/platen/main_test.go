@@ -1,0 +1,161 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/examples"
+	"platen/toolgen"
+)
+
+// shell runs one command line in a folder.
+func shell(t *testing.T, dir string, args ...string) (code int, out, errs string) {
+	t.Helper()
+	t.Chdir(dir)
+	var o, e bytes.Buffer
+	code = run(context.Background(), args, streams{strings.NewReader(""), &o, &e})
+	return code, o.String(), e.String()
+}
+
+// write writes a job file that builds quickly, with the given lines put in place of others.
+func write(t *testing.T, dir string, change ...string) {
+	t.Helper()
+	text := `format: 1
+name: float
+sheet: {material: HIPS, gauge: 1}
+tool: {material: aluminium 5083, measured: underside}
+part: {outline: {rect: [100, 80], corner: 8}}
+features:
+  - kind: pocket
+    name: cell
+    size: [40, 30]
+    depth: 8
+`
+	text = strings.NewReplacer(change...).Replace(text)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(text), 0o644))
+}
+
+func TestExitStatus(t *testing.T) {
+	steep := []string{"depth: 8", "depth: 8\n    draft: 0.5"}
+	tests := []struct {
+		name   string
+		change []string
+		args   []string
+		want   int
+		says   string // on standard output or error
+	}{
+		{"clean", nil, []string{"check", "job.yaml"}, exitOK, "review  0 errors"},
+		{"made", nil, []string{"build", "job.yaml", "--only", "drills.csv"}, exitOK, "wrote"},
+		{"findings", steep, []string{"check", "job.yaml"}, exitFindings, "wall.draft-low"},
+		{"findings, nothing cut", steep, []string{"build", "job.yaml", "--only", "tool.stl"}, exitFindings, "mend the errors"},
+		{"findings, anyway", steep, []string{"build", "job.yaml", "--anyway", "--only", "tool.stl"}, exitFindings, "tool-not-cleared.stl"},
+		{"unknown key", []string{"depth: 8", "dpeth: 8"}, []string{"check", "job.yaml"}, exitJob, `job.yaml:10:5: unknown key "dpeth"`},
+		{"unbuildable", []string{"depth: 8", "depth: 8\n    floor: 30"}, []string{"check", "job.yaml"}, exitJob, "does not fit"},
+		{"no such flag", nil, []string{"check", "--fast", "job.yaml"}, exitJob, "unknown flag"},
+		{"no such verb", nil, []string{"chekc", "job.yaml"}, exitJob, "chekc"},
+		{"no such file asked", nil, []string{"build", "job.yaml", "--only", "tool.step"}, exitJob, "allowed: tool.stl"},
+		{"no job", nil, []string{"build"}, exitJob, "one job file"},
+		{"tolerance", nil, []string{"build", "job.yaml", "--tolerance", "5"}, exitJob, "allowed 0.002 to 1 mm"},
+		{"missing file", nil, []string{"check", "gone.yaml"}, exitFault, "gone.yaml"},
+		{"no such material", nil, []string{"materials", "cheese"}, exitJob, "HIPS"},
+		{"no such kind", nil, []string{"features", "handle"}, exitJob, "pocket"},
+		{"no such starter", nil, []string{"new", "boat"}, exitJob, "parts_tray"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			dir := t.TempDir()
+			write(t, dir, test.change...)
+			code, out, errs := shell(t, dir, test.args...)
+			require.Equal(t, test.want, code, "%s%s", out, errs)
+			require.Contains(t, out+errs, test.says)
+		})
+	}
+}
+
+func TestInterrupted(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir)
+	t.Chdir(dir)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var o, e bytes.Buffer
+	require.Equal(t, exitInterrupted, run(ctx, []string{"build", "job.yaml"}, streams{strings.NewReader(""), &o, &e}))
+	require.Contains(t, e.String(), "nothing written")
+	_, err := os.Stat("job")
+	require.ErrorIs(t, err, os.ErrNotExist)
+}
+
+// TestHelpNamesExitStatus holds every verb's help to the statuses.
+func TestHelpNamesExitStatus(t *testing.T) {
+	for _, verb := range []string{"build", "check", "new", "materials", "features", "schema"} {
+		code, out, _ := shell(t, t.TempDir(), verb, "--help")
+		require.Equal(t, exitOK, code)
+		require.Contains(t, out, "Exit status: 0 made", verb)
+		require.Contains(t, out, "130 interrupted", verb)
+	}
+}
+
+// TestNothingStale builds a tool, breaks the job and builds again: no tool of the first build may
+// stand beside the findings of the second.
+func TestNothingStale(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir)
+	code, out, errs := shell(t, dir, "build", "job.yaml", "--tolerance", "0.2")
+	require.Equal(t, exitOK, code, out+errs)
+	for _, name := range append(toolgen.Names(), "manifest.json") {
+		require.FileExists(t, filepath.Join(dir, "job", name))
+	}
+	write(t, dir, "depth: 8", "depth: 8\n    draft: 0.5")
+	code, _, _ = shell(t, dir, "build", "job.yaml")
+	require.Equal(t, exitFindings, code)
+	require.NoFileExists(t, filepath.Join(dir, "job", "tool.stl"))
+	require.FileExists(t, filepath.Join(dir, "job", "findings.json"))
+}
+
+func TestJSONAnswers(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir)
+	for _, args := range [][]string{
+		{"check", "job.yaml", "--json"}, {"build", "job.yaml", "--json", "--only", "drills.csv"}, {"materials", "--json"},
+		{"materials", "PETG", "--json"}, {"features", "--json"}, {"features", "pocket", "--json"}, {"new", "--json"}, {"schema"},
+	} {
+		code, out, errs := shell(t, dir, args...)
+		require.Equal(t, exitOK, code, errs)
+		require.True(t, json.Valid([]byte(out)), "%v", args)
+	}
+}
+
+// TestStarters writes every starter as a user does and checks it.
+func TestStarters(t *testing.T) {
+	for _, name := range examples.Starters() {
+		dir := t.TempDir()
+		code, _, errs := shell(t, dir, "new", name)
+		require.Equal(t, exitOK, code, errs)
+		code, out, errs := shell(t, dir, "check", name+".yaml")
+		require.Equal(t, exitOK, code, out+errs)
+		code, _, errs = shell(t, dir, "new", name)
+		require.Equal(t, exitJob, code)
+		require.Contains(t, errs, "exists already")
+	}
+}
+
+func TestCompletion(t *testing.T) {
+	for _, sh := range []string{"bash", "zsh", "fish", "powershell"} {
+		code, out, _ := shell(t, t.TempDir(), "completion", sh)
+		require.Equal(t, exitOK, code)
+		require.Contains(t, out, "platen")
+	}
+	_, out, _ := shell(t, t.TempDir(), "__complete", "features", "st")
+	require.Contains(t, out, "stacking_lug")
+	_, out, _ = shell(t, t.TempDir(), "__complete", "materials", "PE")
+	require.Contains(t, out, "PETG")
+	_, out, _ = shell(t, t.TempDir(), "__complete", "build", "--only", "")
+	require.Contains(t, out, "tool.stl")
+}
