@@ -21,8 +21,8 @@ const benchCells = 220
 // Depths and softness of the two shadows: a wide one from the sky the body hides, and one thrown by
 // the key light. Softness is in heights of the body, at least a share of its longer side.
 const (
-	skyShadow, keyShadow = 0.20, 0.22
-	skySoft, keySoft     = 0.40, 0.16
+	skyShadow, keyShadow = 0.16, 0.20
+	skySoft, keySoft     = 0.30, 0.15
 	leastSoft            = 0.02
 )
 

@@ -33,7 +33,7 @@ func newCamera(m *mesh.Mesh, view View, width, height int) camera {
 		right: geom.Vec3{X: 1},
 		up:    geom.Vec3{Y: 1},
 		back:  geom.Vec3{Z: 1},
-		light: geom.Vec3{X: -2, Y: 2, Z: 3}.Unit(),
+		light: geom.Vec3{X: -2, Y: 2, Z: 5}.Unit(),
 	}
 	if view == ThreeQuarter {
 		// Azimuth about 28 degrees, elevation about 37 degrees: 15-8-17 and 3-4-5 triangles.

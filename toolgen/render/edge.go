@@ -34,16 +34,7 @@ type side struct{ a, b, tri int32 }
 
 // lines returns the edges to draw: outlines, creases, borders of pieces and, for wire, all.
 func lines(m *mesh.Mesh, unit []geom.Vec3, c *camera, o Options) []line {
-	sides := make([]side, 0, 3*len(m.T))
-	for i, t := range m.T {
-		for k := range 3 {
-			a, b := t[k], t[(k+1)%3]
-			sides = append(sides, side{min(a, b), max(a, b), int32(i)})
-		}
-	}
-	slices.SortFunc(sides, func(p, q side) int {
-		return cmp.Or(cmp.Compare(p.a, q.a), cmp.Compare(p.b, q.b), cmp.Compare(p.tri, q.tri))
-	})
+	sides := sortedSides(m)
 	var out []line
 	for i := 0; i < len(sides); {
 		j := i + 1
@@ -54,6 +45,35 @@ func lines(m *mesh.Mesh, unit []geom.Vec3, c *camera, o Options) []line {
 			out = append(out, l)
 		}
 		i = j
+	}
+	return out
+}
+
+// sortedSides returns the edges of all triangles, those between the same vertices side by side. They
+// fall into a bucket for the lower vertex, and the few in it are put in order.
+func sortedSides(m *mesh.Mesh) []side {
+	start := make([]int32, len(m.V)+1)
+	for _, t := range m.T {
+		for k := range 3 {
+			start[min(t[k], t[(k+1)%3])+1]++
+		}
+	}
+	for i := range m.V {
+		start[i+1] += start[i]
+	}
+	fill := slices.Clone(start)
+	out := make([]side, 3*len(m.T))
+	for i, t := range m.T {
+		for k := range 3 {
+			a, b := min(t[k], t[(k+1)%3]), max(t[k], t[(k+1)%3])
+			out[fill[a]] = side{a, b, int32(i)}
+			fill[a]++
+		}
+	}
+	for v := range m.V {
+		slices.SortFunc(out[start[v]:start[v+1]], func(p, q side) int {
+			return cmp.Or(cmp.Compare(p.b, q.b), cmp.Compare(p.tri, q.tri))
+		})
 	}
 	return out
 }

@@ -89,7 +89,7 @@ var compass = [...]geom.Vec2{
 // Steps to the skyline: the first one, in cells, and how much longer each is than the one before.
 const (
 	firstStep = 2.0
-	nextStep  = 1.8
+	nextStep  = 1.6
 	sightPart = 0.35 // of the longer side: how far a point looks
 )
 
@@ -119,7 +119,8 @@ func (t *terrain) openness(p geom.Vec3) float64 {
 const (
 	lampWidth   = 0.30 // of the distance
 	shadowFirst = 2.5  // cells
-	shadowNext  = 1.13
+	shadowStep  = 1.5  // cells, at least
+	shadowGrow  = 0.04 // of the distance, if that is more
 )
 
 // lit returns how much of the key light reaches p, 0 to 1.
@@ -128,7 +129,7 @@ func (t *terrain) lit(p, light geom.Vec3) float64 {
 	if light.Z <= 0 {
 		return lit
 	}
-	for r := shadowFirst * t.cell; ; r *= shadowNext {
+	for r := shadowFirst * t.cell; ; r += max(shadowStep*t.cell, shadowGrow*r) {
 		q := p.Add(light.Scale(r))
 		if q.Z >= t.high {
 			return lit

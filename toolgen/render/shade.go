@@ -2,6 +2,7 @@ package render
 
 import (
 	"image"
+	"math"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
@@ -50,9 +51,15 @@ func draw(m *mesh.Mesh, view View, marks []Mark, o Options) *image.RGBA {
 	s.buf.drawLines(lines(m, unit, &cam, o), at, zoom)
 	img := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
 	bands(o.Height, bandRows/supersample, func(lo, hi int) {
-		for y := lo; y < hi; y++ {
-			for x := range o.Width {
-				img.SetRGBA(x, y, s.pixel(x, y).rgba())
+		var sky skyCache
+		for y := lo; y < hi; y += skyBlock {
+			for x := 0; x < o.Width; x += skyBlock {
+				sky.n = 0
+				for py := y; py < min(y+skyBlock, hi); py++ {
+					for px := x; px < min(x+skyBlock, o.Width); px++ {
+						img.SetRGBA(px, py, s.pixel(px, py, &sky).rgba())
+					}
+				}
 			}
 		}
 	})
@@ -64,9 +71,8 @@ func draw(m *mesh.Mesh, view View, marks []Mark, o Options) *image.RGBA {
 	return img
 }
 
-// pixel returns the mean of its samples. Light that is kept off is found once a pixel and surface:
-// it changes slowly.
-func (s *scene) pixel(px, py int) tone {
+// pixel returns the mean of its samples; a triangle is shaded once a pixel.
+func (s *scene) pixel(px, py int, sky *skyCache) tone {
 	sum := tone{}
 	var seen [supersample * supersample]int32
 	var colours [supersample * supersample]tone
@@ -81,7 +87,7 @@ func (s *scene) pixel(px, py int) tone {
 				at++
 			}
 			if at == n {
-				seen[n], colours[n] = t, s.sample(float64(x)+0.5, float64(y)+0.5, float64(s.buf.depth[k]), t)
+				seen[n], colours[n] = t, s.sample(float64(x)+0.5, float64(y)+0.5, float64(s.buf.depth[k]), t, sky)
 				n++
 			}
 			sum = sum.add(colours[at].mix(ink, float64(s.buf.ink[k])/255))
@@ -90,20 +96,49 @@ func (s *scene) pixel(px, py int) tone {
 	return sum.scale(1.0 / (supersample * supersample))
 }
 
+// skyBlock is the side of the blocks of pixels that share what the body keeps off: that light
+// changes slowly along a surface and costs most to find.
+const skyBlock = 2
+
+// skyCache holds what was found for the surfaces seen in one block.
+type skyCache struct {
+	n    int
+	seen [4]struct {
+		p, n      geom.Vec3
+		open, lit float64
+	}
+}
+
+// sameFace is the cosine up to which two samples of a block count as one surface, 12 degrees.
+const sameFace = 0.978
+
+// sky returns how much of the sky and of the key light reaches p.
+func (s *scene) sky(p, n geom.Vec3, c *skyCache) (open, lit float64) {
+	for _, k := range c.seen[:c.n] {
+		if n.Dot(k.n) > sameFace && math.Abs(p.Sub(k.p).Dot(n)) < s.ground.cell {
+			return k.open, k.lit
+		}
+	}
+	// A step off the surface keeps it from hiding itself in the coarse terrain.
+	off := p.Add(n.Scale(1.5 * s.ground.cell))
+	open, lit = s.ground.openness(off), s.ground.lit(off, s.cam.light)
+	if c.n < len(c.seen) {
+		k := &c.seen[c.n]
+		k.p, k.n, k.open, k.lit = p, n, open, lit
+		c.n++
+	}
+	return open, lit
+}
+
 // sample returns the colour of one sample.
-func (s *scene) sample(x, y, depth float64, t int32) tone {
+func (s *scene) sample(x, y, depth float64, t int32, sky *skyCache) tone {
 	if t < 0 {
 		return s.onBench(x, y)
 	}
 	p := s.cam.onPlane(x, y, depth)
 	n := normalAt(s.m, t, p, s.corners[t])
-	// A step off the surface keeps it from hiding itself in the coarse terrain.
-	off := p.Add(n.Scale(1.5 * s.ground.cell))
-	open := s.ground.openness(off)
-	key := max(n.Dot(s.cam.light), 0)
-	if key > 0 {
-		key *= s.ground.lit(off, s.cam.light)
-	}
+	open, lit := s.sky(p, n, sky)
+	key := lit * max(n.Dot(s.cam.light), 0)
 	light := skyTone.scale(skyLight * open * (0.5 + float64(0.5*n.Z))).
 		add(keyTone.scale(keyLight * key)).
 		add(tone{1, 1, 1}.scale(float64(benchLight*(0.5-float64(0.5*n.Z))) + float64(viewerLight*max(n.Dot(s.cam.back), 0)*(0.4+float64(0.6*open)))))
