@@ -108,4 +108,3 @@ func (r *run) marks(bad []*Unresolved) []mark {
 	}
 	return ms
 }
-var dbg func(*run,string)

@@ -66,7 +66,7 @@ func (l *lattice) edge(c cell) bool {
 // newLattice fits root cells round the box so that the ladder of halvings hits the finest cell.
 func newLattice(f *field, tol float64) lattice {
 	b := f.Box()
-	r := f.Survey(b.Centre(), b.Size().Norm()/2+1).Radius
+	r := tightest(f)
 	d := b.Size()
 	h := max(d.X, d.Y, d.Z) / 4
 	if r > 0 && !math.IsInf(r, 1) {
@@ -94,6 +94,29 @@ func newLattice(f *field, tol float64) lattice {
 		l.n[2]++
 	}
 	return l
+}
+
+// surveyGrid is the number of balls along the longest side of the box in which the smallest radius is
+// sought: one ball round all would do, but a source may see more in several.
+const surveyGrid = 16
+
+// tightest returns the smallest radius of curvature of the source, mm; +Inf if nothing is curved.
+func tightest(f *field) float64 {
+	b := f.Box()
+	d := b.Size()
+	size := max(d.X, d.Y, d.Z) / surveyGrid
+	r := math.Inf(1)
+	for x := b.Min.X + size/2; x < b.Max.X+size/2; x += size {
+		for y := b.Min.Y + size/2; y < b.Max.Y+size/2; y += size {
+			for z := b.Min.Z + size/2; z < b.Max.Z+size/2; z += size {
+				s := f.Survey(geom.Vec3{X: x, Y: y, Z: z}, size*halfDiag*1.001)
+				if s.Curved && s.Radius > 0 {
+					r = min(r, s.Radius)
+				}
+			}
+		}
+	}
+	return r
 }
 
 // tree is the octree of one root cell.

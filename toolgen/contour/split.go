@@ -66,11 +66,9 @@ func (r *run) refine() error {
 	if _, err := r.rims(r.s.live()); err != nil {
 		return err
 	}
-	dbg(r,"rims")
 	if err := r.tidy(); err != nil {
 		return err
 	}
-	dbg(r,"tidy")
 	todo := r.s.live()
 	for range refineLoops {
 		var fresh []int32

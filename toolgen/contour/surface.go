@@ -101,7 +101,6 @@ func Surface(ctx context.Context, s Source, o Options) (*mesh.Mesh, Report, erro
 			r.rep.Places = nil
 			return m, r.rep, nil
 		}
-		for i, b := range bad { if i<8 {println(round, b.Error(), r.rep.Rejected)} }
 		r.rep.Places = places(bad)
 		if round == maxRounds {
 			return nil, r.rep, bad[0]
@@ -123,12 +122,10 @@ func (r *run) once(marks []mark) (*mesh.Mesh, []*Unresolved, error) {
 	if bad := r.pair(tris); bad != nil {
 		return nil, []*Unresolved{bad}, nil
 	}
-	dbg(r,"raw")
-	for i, stage := range []func() error{r.refine, r.thin, r.mend} {
+	for _, stage := range []func() error{r.refine, r.thin, r.mend} {
 		if err := stage(); err != nil {
 			return nil, nil, err
 		}
-		dbg(r,string('0'+rune(i)))
 	}
 	return r.finish()
 }
