@@ -44,9 +44,10 @@ func crownRoot(v *job.Values, gauge float64) (crown, root float64) {
 	return crown, root
 }
 
-func cornerKey(r any) job.Param {
-	return job.Param{Key: "corner", Type: job.Length, From: "corner", Default: r, Min: 0, Max: 500, Source: practice,
-		Text: "plan corner radius at the height where the size holds"}
+// cornerKey is the corner of a plan; otherwise says what holds where it is not given.
+func cornerKey(otherwise string) job.Param {
+	return job.Param{Key: "corner", Type: job.Length, From: "corner", Min: 0, Max: 500, Source: practice,
+		Text: "plan corner radius at the height where the size holds; not given: " + otherwise}
 }
 
 var sizeKey = job.Param{Key: "size", Type: job.Point, Min: 0.5, Max: 3000,

@@ -15,7 +15,7 @@ var Pocket = part.Kind{
 			sizeKey, outlineKey,
 			{Key: "depth", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "from the level it sinks from to its floor"},
 			holdsKey("floor"),
-			cornerKey(nil),
+			cornerKey("the larger of 1.25 floor and 5 mm"),
 			draftKey(6, draftRange),
 			edgeKey("rounding of the opening", 2),
 			{Key: "floor", Type: job.Length, From: "floor", Min: 0, Max: 200, Source: practice,

@@ -14,7 +14,7 @@ var StackingLug = part.Kind{
 		Params: []job.Param{
 			sizeKey, outlineKey,
 			{Key: "height", Type: job.Length, Required: true, Min: 0.2, Max: 500, Text: "from the level it stands on to its top"},
-			cornerKey(nil),
+			cornerKey("the larger of 1.25 crown and 3 mm"),
 			draftKey(8, practice),
 			crownKey, rootKey,
 		},

@@ -15,7 +15,7 @@ var Step = part.Kind{
 			sizeKey, outlineKey,
 			{Key: "height", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "height, or depth when sunk"},
 			{Key: "way", Type: job.Choice, Default: "raised", Choices: []string{"raised", "sunk"}, Source: practice, Text: "which way it goes on the part"},
-			cornerKey(nil),
+			cornerKey("the largest of 1.25 edge, 1.25 floor and 5 mm"),
 			draftKey(6, draftRange),
 			edgeKey("rounding of its upper edge", 2),
 			{Key: "floor", Type: job.Length, From: "floor", Min: 0, Max: 200, Source: practice, Text: "rounding of its lower edge; not given: 1.5 gauges, at least 2 mm"},

@@ -144,9 +144,10 @@ func (l *layout) pair(out []Misfit, a, b int) []Misfit {
 		if math.Abs(l.members[a].Wall.Host-l.members[b].Wall.End) <= sameLevel {
 			out = l.gap(out, a, b)
 		}
-		if l.column(b) != a { // a sunk member does not cross the one it sinks from
-			out = l.crossing(out, a, b)
+		if l.column(b) == a {
+			out = l.rim(out, a, b)
 		}
+		out = l.crossing(out, a, b)
 	}
 	return out
 }
@@ -216,6 +217,21 @@ func (l *layout) web(out []Misfit, a, b int) []Misfit {
 	})
 }
 
+// rim checks the material left between the wall of raised member a and sunk member b in its crown:
+// as a web, where it does not end in a ridge.
+func (l *layout) rim(out []Misfit, a, b int) []Misfit {
+	ma, mb := &l.members[a], &l.members[b]
+	r, z := max(ma.Wall.EndR, mb.Wall.HostR), mb.Wall.Host
+	s, d, ok := narrow(l.strips(b, a, z), -1)
+	if !ok || d >= webRadii*r {
+		return out
+	}
+	return append(out, Misfit{
+		Members: [2]string{ma.Feature, mb.Feature}, What: "rim", At: s.at.At(z),
+		Got: d, Limit: webRadii * r, Largest: floor3(d / webRadii), Hard: d < 2*r,
+	})
+}
+
 // gap checks the level floor between raised member a and another wall on its level: the ball that
 // makes the root must reach the floor between both, or a must stand in the other wall. A ball of
 // radius r takes r tan((90 deg - draft)/2) of floor at each wall.
@@ -239,8 +255,8 @@ func (l *layout) gap(out []Misfit, a, b int) []Misfit {
 // crossing checks the angle between the walls of two members where they run into one another, at
 // three heights that both walls have.
 //
-// Two sunk walls meet in a ridge of the material, which recedes by r (1/cos(t/2) - 1), t being the
-// angle between the outward normals. A raised wall meets another wall in a groove, in which the ball
+// Two sunk walls, or that of a raised member and one sunk in its crown, meet in a ridge of the
+// material, which recedes by r (1/cos(t/2) - 1), t being the angle between the outward normals. A raised wall meets another wall in a groove, in which the ball
 // rolls with h = 0 when sin t = r/(rc + r), rc being the smallest convex radius it rolls over.
 func (l *layout) crossing(out []Misfit, a, b int) []Misfit {
 	ma, mb := &l.members[a], &l.members[b]
@@ -268,7 +284,7 @@ func (l *layout) crossing(out []Misfit, a, b int) []Misfit {
 		}
 	}
 	t := geom.Angle(worst.Got) * geom.Degree
-	if !ma.Wall.Raised() && !mb.Wall.Raised() {
+	if !mb.Wall.Raised() && (!ma.Wall.Raised() || l.column(b) == a) {
 		if t <= ridgeWarn {
 			return out
 		}

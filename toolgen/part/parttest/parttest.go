@@ -1,0 +1,116 @@
+// Package parttest owns the promises that every feature kind keeps, as one suite: Kind. A kind's own
+// test is one call. It needs nothing from the kind but its declaration and its example.
+//
+// An example is written as a list in block style, one key a line, so that the suite can set a key of
+// it to any text.
+package parttest
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/toolgen/body"
+	"platen/toolgen/job"
+	"platen/toolgen/part"
+	"platen/toolgen/wall"
+)
+
+// Sides of the part in which the suite places an example, mm.
+const (
+	small = 500  // for the example as it stands
+	large = 9000 // for keys at their limits
+)
+
+// Kind runs the suite on a kind. others are the kinds that its example nests or is nested in.
+func Kind(t *testing.T, k part.Kind, others ...part.Kind) {
+	t.Helper()
+	s := suite{kind: k, kinds: []part.Kind{k}}
+	for _, o := range others {
+		if o.Name != k.Name {
+			s.kinds = append(s.kinds, o)
+		}
+	}
+	t.Run("declaration", s.declaration)
+	t.Run("example", s.example)
+	t.Run("limits", s.limits)
+	t.Run("order", s.order)
+}
+
+// suite is a kind with all kinds known to its jobs.
+type suite struct {
+	kind  part.Kind
+	kinds []part.Kind
+}
+
+// Head returns a job up to its features: a square part of the given side, cut at part size.
+func Head(side float64) string {
+	return fmt.Sprintf(`format: 1
+name: conformance
+sheet: {material: HIPS, gauge: 1}
+tool: {material: aluminium 5083, wall_allowance: none, block: {margin: 40, base: 30}}
+part: {outline: {rect: [%g, %g], corner: 10}}
+shrink: {off: true}
+features:
+`, side, side)
+}
+
+// Entry returns a feature as it stands below features, moved to a place of its own.
+func Entry(example string) string {
+	lines := strings.Split(strings.TrimRight(example, "\n"), "\n")
+	return "  - " + strings.Join(lines, "\n    ") + "\n"
+}
+
+// Make reads, resolves and assembles a job.
+//
+// ERROR: as those three; see Unplaced for what they have in common.
+func Make(text string, kinds []part.Kind) (*body.Body, error) {
+	j, err := job.Read([]byte(text), "job.yaml", plain(kinds), job.Names{})
+	if err != nil {
+		return nil, err
+	}
+	p, err := part.Resolve(j, kinds, noFiles)
+	if err != nil {
+		return nil, err
+	}
+	return body.Assemble(p, wall.None{})
+}
+
+// noFiles is the opener of jobs that have no file beside them.
+func noFiles(name string) ([]byte, error) { return nil, fmt.Errorf("no file %q beside the job", name) }
+
+func plain(kinds []part.Kind) []job.Kind {
+	out := make([]job.Kind, len(kinds))
+	for i, k := range kinds {
+		out[i] = k.Kind
+	}
+	return out
+}
+
+// source returns the generator of a sub-test: the same for every run, another for every kind.
+func (s *suite) source() *rand.Rand {
+	seed := uint64(0)
+	for _, c := range s.kind.Name {
+		seed = 31*seed + uint64(c)
+	}
+	return rand.New(rand.NewPCG(seed, 5))
+}
+
+// example checks that the example builds as it is, and every promise of its field.
+func (s *suite) example(t *testing.T) {
+	b, err := Make(Head(small)+Entry(s.kind.Example), s.kinds)
+	require.NoError(t, err)
+	ours := 0
+	for _, f := range b.Part.Features {
+		if f.Kind == s.kind.Name {
+			ours++
+			require.Greater(t, f.Height, 0.0)
+			require.NotEmpty(t, f.Outline.Elems)
+		}
+	}
+	require.NotZero(t, ours, "the example shows no %s", s.kind.Name)
+	field(t, b, s.source(), 2000)
+}
