@@ -38,6 +38,11 @@ func (b Box2) Dist(p Vec2) float64 {
 	return Vec2{dx, dy}.Norm()
 }
 
+// Holds reports whether p lies in b, its sides included.
+func (b Box2) Holds(p Vec2) bool {
+	return b.Min.X <= p.X && p.X <= b.Max.X && b.Min.Y <= p.Y && p.Y <= b.Max.Y
+}
+
 // Overlaps reports whether b and c share a point.
 func (b Box2) Overlaps(c Box2) bool {
 	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y

@@ -16,6 +16,7 @@ type Outline struct {
 	Elems []Elem
 	Loops [][2]int // half-open ranges of Elems, one a loop
 	tree  *tree    // nil for short outlines
+	loop  *Chain   // a short outline of one loop without corners; nil for others
 }
 
 // Tolerances on what New takes.
@@ -56,6 +57,9 @@ func New(loops ...[]Elem) (*Outline, error) {
 		o.Loops = append(o.Loops, [2]int{start, len(o.Elems)})
 	}
 	o.tree = newTree(o.Elems)
+	if o.tree == nil && len(loops) == 1 {
+		o.loop = NewChain(o.Elems, true)
+	}
 	return o, nil
 }
 
@@ -80,6 +84,11 @@ type Foot struct {
 // At returns the signed distance to the outline, exact everywhere; the gradient is that of the
 // nearest element, and on the medial axis that of one of the nearest.
 func (o *Outline) At(p geom.Vec2) Foot {
+	if o.loop != nil {
+		if d, g, i, ok := o.loop.At(p); ok {
+			return Foot{d, g, int32(i)}
+		}
+	}
 	var best Nearest
 	if o.tree != nil {
 		o.tree.search(o.Elems, p, &best)

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 	"platen/toolgen/piece"
 )
 
@@ -69,7 +70,7 @@ func NewBody(t *piece.Table, block *Sweep, patches []*Patch) *Body {
 	dir := side.B.Sub(side.A).Unit()
 	up := side
 	up.B = side.A.Add(dir.Scale(far))
-	b.under = &Sweep{block.Outline, Profile{block.Profile[0], up}, block.IDs[:2]}
+	b.under = &Sweep{Outline: block.Outline, Profile: Profile{block.Profile[0], up}, IDs: block.IDs[:2]}
 	for _, p := range patches {
 		b.boxes = append(b.boxes, p.Box())
 	}
@@ -88,23 +89,47 @@ func (b *Body) Box() geom.Box3 {
 
 // Over returns the index of the innermost patch over whose region q lies, or -1 for the plain block.
 func (b *Body) Over(q geom.Vec2) int {
-	in := -1
+	in, _ := b.over(q)
+	return in
+}
+
+// over returns the innermost patch over whose region q lies and, for a lone feature, its foot.
+func (b *Body) over(q geom.Vec2) (in int, foot outline.Foot) {
+	in = -1
 	for _, k := range b.grid.over(q) { // parents come before their children
-		if p := b.Patches[k]; p.Parent == in && b.boxes[k].Plan().Dist(q) == 0 && p.Plan(q) <= 0 {
-			in = int(k)
+		p := b.Patches[k]
+		if p.Parent != in || !b.boxes[k].Plan().Holds(q) {
+			continue
+		}
+		if p.Sweep == nil {
+			if p.Plan(q) <= 0 {
+				in = int(k)
+			}
+			continue
+		}
+		if f := p.Sweep.Outline.At(q); f.D <= p.Sweep.Profile.Reach() {
+			in, foot = int(k), f
 		}
 	}
-	return in
+	return in, foot
+}
+
+// patch returns the sample of patch in alone, with the foot that over found.
+func (b *Body) patch(in int, foot outline.Foot, p geom.Vec3) Sample {
+	if s := b.Patches[in].Sweep; s != nil {
+		return s.from(foot, p.Z)
+	}
+	return b.Patches[in].At(p)
 }
 
 // At returns the sample of the whole body.
 func (b *Body) At(p geom.Vec3) Sample {
-	in := b.Over(p.Plan())
+	in, foot := b.over(p.Plan())
 	var s Sample
 	if in < 0 {
 		s = b.Block.At(p)
 	} else {
-		s = b.Patches[in].At(p)
+		s = b.patch(in, foot, p)
 		if u := b.under.At(p); u.D > s.D {
 			s = u
 		}
@@ -114,13 +139,13 @@ func (b *Body) At(p geom.Vec3) Sample {
 
 // Face returns the sample of the forming face alone: the land without end and the patches on it.
 func (b *Body) Face(p geom.Vec3) Sample {
-	in := b.Over(p.Plan())
+	in, foot := b.over(p.Plan())
 	var s Sample
 	if in < 0 {
 		land := b.Block.IDs[len(b.Block.IDs)-1][0]
 		s = Sample{p.Z - b.Land, geom.Vec3{Z: 1}, land}
 	} else {
-		s = b.Patches[in].At(p)
+		s = b.patch(in, foot, p)
 	}
 	return b.nearer(p, in, s)
 }

@@ -14,6 +14,7 @@ type Sweep struct {
 	Outline *outline.Outline
 	Profile Profile
 	IDs     [][2]piece.ID // by profile element: along straights, round corners; equal for levels
+	chain   *outline.Chain
 }
 
 // NewSweep returns the sweep and enters its pieces in the table. Roles has one entry for each
@@ -25,7 +26,7 @@ func NewSweep(t *piece.Table, feature string, o *outline.Outline, p Profile, rol
 // NewSweepOn returns a sweep whose host plane, the first element of its profile, is the piece host
 // of the level it lies on.
 func NewSweepOn(t *piece.Table, host piece.ID, feature string, o *outline.Outline, p Profile, roles []piece.Role) *Sweep {
-	s := &Sweep{Outline: o, Profile: p, IDs: make([][2]piece.ID, len(p))}
+	s := &Sweep{Outline: o, Profile: p, IDs: make([][2]piece.ID, len(p)), chain: outline.NewChain(p, false)}
 	tight := min(o.Convex(), o.Concave())
 	for i, e := range p {
 		if i == 0 && host != piece.None {
@@ -85,9 +86,17 @@ func (w Wall) Roles(host piece.Role, p Profile) []piece.Role {
 }
 
 // At returns the sample at p: exact up to the outline's medial axis, a bound beyond it.
-func (s *Sweep) At(p geom.Vec3) Sample {
-	f := s.Outline.At(p.Plan())
-	v, g, seg := s.Profile.at(f.D, p.Z)
+func (s *Sweep) At(p geom.Vec3) Sample { return s.from(s.Outline.At(p.Plan()), p.Z) }
+
+// from returns the sample at height z over a plan point with the given foot.
+func (s *Sweep) from(f outline.Foot, z float64) Sample {
+	v, g, seg, ok := 0.0, geom.Vec2{}, 0, false
+	if s.chain != nil {
+		v, g, seg, ok = s.chain.At(geom.Vec2{X: f.D, Y: z})
+	}
+	if !ok {
+		v, g, seg = s.Profile.at(f.D, z)
+	}
 	k := 0
 	if s.Outline.Elems[f.Elem].R != 0 {
 		k = 1
