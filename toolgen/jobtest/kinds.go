@@ -1,0 +1,126 @@
+package jobtest
+
+import (
+	"fmt"
+	"math"
+)
+
+// section chooses a depth, a draft and two roundings that fit them.
+func (m *maker) section(r room, most float64) (depth, draft, host, end float64) {
+	draft = pick(m.rng, 3.0, 5, 6, 8, 12)
+	depth = max(1.5, m.between(0.1, 0.5)*min(r.x, r.y))
+	depth = math.Round(10*min(depth, r.deep, most)) / 10
+	host, end = pick(m.rng, 0.5, 1, 1.5, 2), pick(m.rng, 0.8, 1.5, 2, 3)
+	if fit := depth / tangent(draft) * 0.9; host+end > fit {
+		host, end = math.Floor(40*fit)/100, math.Floor(40*fit)/100
+	}
+	return depth, draft, host, end
+}
+
+func (m *maker) pocket(r room, place func()) {
+	depth, draft, edge, floor := m.section(r, 40)
+	m.kind(r, "pocket", place)
+	inner, grow := tangent(draft)*floor, run(depth, draft)+tangent(draft)*edge
+	if m.chance(0.3) {
+		m.keys(r, "holds", "opening")
+		inner, grow = inner+run(depth, draft), grow-run(depth, draft)
+	}
+	x, y := m.plan(r, grow, inner)
+	m.keys(r, "depth", depth, "draft", draft, "edge", edge, "floor", floor)
+	fingers := func(in room) {
+		m.kind(in, "finger_recess", func() { m.line(in.depth+1, "at: [%.1f, 0]", x/2+inner) })
+		w := m.between(10, max(10, min(y, 24)))
+		m.keys(in, "length", w+m.between(0, 8), "width", w, "depth", depth*m.between(0.5, 0.8), "edge", edge, "floor", floor)
+	}
+	if r.depth == 0 && depth > 6 && min(x, y) > 16 && m.chance(0.2) {
+		m.nest(room{x, y, r.deep / 2, r.depth}, fingers)
+		return
+	}
+	m.nest(room{x, y, r.deep / 2, r.depth})
+}
+
+func (m *maker) slot(r room, place func()) {
+	m.kind(r, "slot", place)
+	w := max(4, m.between(6, min(16, r.y/2)))
+	l := max(w+1, m.between(r.x/2, r.x-8))
+	depth := min(r.deep, w/2)
+	m.keys(r, "length", l, "width", w, "depth", depth, "edge", 0.5, "floor", 0.25*depth)
+	if m.chance(0.5) {
+		m.keys(r, "turn", m.between(-20, 20))
+	}
+}
+
+func (m *maker) lug(r room, place func()) {
+	height, draft, root, crown := m.section(r, 15)
+	m.kind(r, "stacking_lug", place)
+	small := room{max(14, r.x/2), max(14, r.y/2), r.deep, r.depth}
+	m.plan(small, run(height, draft)+tangent(draft)*root, tangent(draft)*crown)
+	m.keys(r, "height", height, "draft", draft, "root", root, "crown", crown)
+}
+
+func (m *maker) cone(r room, place func()) {
+	m.kind(r, "nesting_cone", place)
+	d := max(8, m.between(10, min(30, r.x-8, r.y-8)))
+	m.keys(r, "diameter", d, "height", min(0.6*d, r.deep), "crown", 0.8, "root", 1)
+}
+
+func (m *maker) rib(r room, place func()) {
+	m.kind(r, "stiffening_rib", place)
+	m.keys(r, "length", max(16, r.x-10), "width", m.between(8, 12), "height", m.between(2, 3), "crown", 0.8, "root", 0.8,
+		"way", pick(m.rng, "raised", "sunk"), "turn", m.between(-15, 15))
+}
+
+func (m *maker) step(r room, place func()) {
+	height, draft, a, b := m.section(r, 12)
+	m.kind(r, "step", place)
+	way := pick(m.rng, "raised", "sunk")
+	edge, floor := b, a // raised: the end is its upper edge
+	if way == "sunk" {
+		edge, floor = a, b
+	}
+	inner := tangent(draft) * b
+	x, y := m.plan(r, run(height, draft)+tangent(draft)*a, inner)
+	m.keys(r, "height", height, "way", way, "draft", draft, "edge", edge, "floor", floor)
+	m.nest(room{x, y, r.deep / 2, r.depth})
+}
+
+func (m *maker) lettering(r room, place func()) {
+	m.kind(r, "lettering", place)
+	text := pick(m.rng, "A8", "TIDE", "No 4", "R&D")
+	height := max(4, min(r.x/float64(len(text)+1), r.y/2, 18))
+	m.keys(r, "text", `"`+text+`"`, "height", height, "relief", 0.05*height,
+		"way", pick(m.rng, "raised", "sunk"), "reads_from", pick(m.rng, "above", "below"))
+}
+
+func (m *maker) hinge(r room, place func()) {
+	m.kind(r, "hinge_line", place)
+	m.keys(r, "length", max(20, r.x-10), "height", 0.7, "beads", 1+m.rng.IntN(2))
+}
+
+// crossing writes two features of the land that run into each other.
+func (m *maker) crossing(r room, x, y float64) {
+	edge, floor := pick(m.rng, 0.8, 1.5), pick(m.rng, 1.0, 2)
+	at := func(dx, dy float64) func() {
+		return func() { m.line(1, "at: [%.1f, %.1f]", x+dx, y+dy) }
+	}
+	w, h := 0.5*r.x, 0.5*r.y
+	size := func(x, y float64) string { return fmt.Sprintf("[%.1f, %.1f]", x, y) }
+	corner := 5 + m.spare
+	switch m.rng.IntN(3) {
+	case 0: // two pockets of unlike depth
+		for i, d := range []float64{m.between(8, 14), m.between(5, 8)} {
+			m.kind(r, "pocket", at([]float64{-0.2, 0.2}[i]*r.x, []float64{-0.1, 0.1}[i]*r.y))
+			m.keys(r, "size", size(w, h), "depth", d, "corner", corner, "edge", edge, "floor", floor)
+		}
+	case 1: // a pocket and a channel into it
+		m.kind(r, "pocket", at(-0.15*r.x, 0))
+		m.keys(r, "size", size(w, 1.3*h), "depth", m.between(8, 14), "corner", corner, "edge", edge, "floor", floor)
+		m.kind(r, "slot", at(0.2*r.x, 0))
+		m.keys(r, "length", 0.5*r.x, "width", 10+2*m.spare, "depth", m.between(4, 6), "edge", edge, "floor", floor)
+	default: // two ribs
+		for i := range 2 {
+			m.kind(r, "stiffening_rib", at(0, 0))
+			m.keys(r, "length", 0.7*r.y, "width", 12, "height", m.between(2, 4), "turn", []float64{0, m.between(60, 90)}[i], "crown", 1, "root", 1)
+		}
+	}
+}
