@@ -15,8 +15,12 @@ type benchTop struct {
 	light  []float64 // 0 to 1
 }
 
-// benchCells is the number of cells along the longer side of the body.
-const benchCells = 220
+// benchCells is the number of cells along the longer side of the body, mostBenchCells that along the
+// whole grid, rim and all.
+const (
+	benchCells     = 220
+	mostBenchCells = 700
+)
 
 // Depths and softness of the two shadows: a wide one from the sky the body hides, and one thrown by
 // the key light. Softness is in heights of the body, at least a share of its longer side.
@@ -27,16 +31,17 @@ const (
 )
 
 func newBenchTop(t *terrain, light geom.Vec3) *benchTop {
-	height := t.high - t.low
-	long := t.cell * terrainCells
-	b := &benchTop{cell: long / benchCells}
-	skyR := b.cells(max(skySoft*height, 2*leastSoft*long))
-	keyR := b.cells(max(keySoft*height, leastSoft*long))
+	height, long := t.high-t.low, t.cell*terrainCells
+	sky, key := max(skySoft*height, 2*leastSoft*long), max(keySoft*height, leastSoft*long)
 	slide := 0.0 // how far the shadow reaches
 	if light.Z > 0 {
 		slide = height * light.Plan().Norm() / light.Z
 	}
-	rim := float64(blurs*max(skyR, keyR)+2)*b.cell + slide
+	rim := float64(blurs*max(sky, key)) + slide
+	// A mast throws a shadow far longer than itself wide: the grid must not grow with it.
+	b := &benchTop{cell: max(long/benchCells, (long+2*rim)/mostBenchCells)}
+	skyR, keyR := b.cells(sky), b.cells(key)
+	rim += (blurs + 2) * b.cell // the radii are rounded up
 	b.origin = t.origin.Sub(geom.Vec2{X: rim, Y: rim})
 	b.nx = int((float64(t.nx)*t.cell+2*rim)/b.cell) + 1
 	b.ny = int((float64(t.ny)*t.cell+2*rim)/b.cell) + 1

@@ -32,20 +32,23 @@ func marks() []render.Mark {
 		render.Mark{At: geom.Vec3{X: -78, Y: 52, Z: -6}, Normal: up, Kind: render.Note})
 }
 
+// TestLook draws the sample as a user would see it; -dump keeps the pictures.
 func TestLook(t *testing.T) {
+	if *dump == "" {
+		t.Skip("pictures to look at: run with -dump FOLDER")
+	}
 	s := sample()
-	for name, v := range map[string]render.View{"three-quarter": render.ThreeQuarter, "top": render.Top} {
+	for _, v := range []render.View{render.ThreeQuarter, render.Top} {
 		for _, wire := range []bool{false, true} {
 			var b bytes.Buffer
 			require.NoError(t, render.PNG(&b, s.m, v, marks(), render.Options{
 				Title: "instrument tray", Note: "PETG 0.75 mm, sheet upper side", Pieces: s.pieces, Wire: wire,
 			}))
-			if *dump != "" {
-				if wire {
-					name += "-wire"
-				}
-				require.NoError(t, os.WriteFile(filepath.Join(*dump, name+".png"), b.Bytes(), 0o644))
+			name := v.String()
+			if wire {
+				name += "-wire"
 			}
+			require.NoError(t, os.WriteFile(filepath.Join(*dump, name+".png"), b.Bytes(), 0o644))
 		}
 	}
 }

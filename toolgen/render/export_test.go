@@ -1,0 +1,4 @@
+package render
+
+// BarLength is barLength.
+var BarLength = barLength
