@@ -257,6 +257,10 @@ func (t *thinner) shaped(i int) bool {
 	s := t.s
 	v, n := t.ring[i], len(t.ring)
 	least := min(leastAltitude, 1.5*t.o.Tol)
+	keep := 1.01
+	if t.tidy {
+		keep = 0.5 // what stands beside a short edge is slim already
+	}
 	for j := 1; j < n-1; j++ {
 		a, b := (i+j)%n, (i+j+1)%n
 		tri := [3]int32{v, t.ring[a], t.ring[b]}
@@ -275,10 +279,11 @@ func (t *thinner) shaped(i int) bool {
 		if now != off && c.Z <= 0 {
 			return false
 		}
-		if alt := s.altitude(tri); alt < least && alt < 1.01*t.low {
+		if alt := s.altitude(tri); alt < least && alt < keep*t.low {
 			return false
 		}
-		if t.o.MaxEdge > 0 && now == off && j > 1 && s.p[v].Sub(s.p[tri[1]]).Norm() > t.o.MaxEdge {
+		inPlane := now != off && s.level(t.star[(a+n-1)%n]/3) != off
+		if t.o.MaxEdge > 0 && !inPlane && j > 1 && s.p[v].Sub(s.p[tri[1]]).Norm() > t.o.MaxEdge {
 			return false
 		}
 	}

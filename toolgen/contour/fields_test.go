@@ -122,11 +122,7 @@ func crossing(t testing.TB, r float64) *crossed {
 	} {
 		o, err := outline.Slot(44-6*float64(i), 16-4*float64(i))
 		require.NoError(t, err)
-		for j := range o.Elems {
-			turn := geom.Angle(i) * 70 * geom.Degree
-			e := &o.Elems[j]
-			e.A, e.B, e.C = e.A.Turn(turn), e.B.Turn(turn), e.C.Turn(turn)
-		}
+		o = turned(o, 70*float64(i), 0, 0)
 		w.HostR = r
 		p, err := w.Profile()
 		require.NoError(t, err)

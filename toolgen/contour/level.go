@@ -40,8 +40,8 @@ type seg struct {
 	lev  int8
 }
 
-// loops checks the border of what remains: every edge lies on one level, and no two of a level
-// cross in plan.
+// loops checks the border of what remains: every edge lies on one level, those in the host plane
+// keep to the cluster's region, and no two of a level cross in plan.
 func (r *run) loops() []*Unresolved {
 	s := r.s
 	var all []seg
@@ -56,6 +56,10 @@ func (r *run) loops() []*Unresolved {
 		case o < 0:
 			bad = append(bad, &Unresolved{What: "the curved surface reaches the border of its region", At: s.p[u]})
 		case s.level(o/3) != off:
+			m := s.p[u].Add(s.p[v]).Scale(0.5).Plan()
+			if d := r.f.Plan(m); s.lev[u] == r.f.host() && d > r.o.Tol {
+				bad = append(bad, &Unresolved{"the rim leaves the cluster's region in plan", s.p[u], d, r.o.Tol})
+			}
 			all = append(all, seg{u, v, s.p[u].Plan(), s.p[v].Plan(), s.lev[u]})
 		}
 	}
@@ -84,14 +88,13 @@ func (a seg) crosses(b seg) bool {
 	side := func(p, q, x geom.Vec2) float64 { return q.Sub(p).Cross(x.Sub(p)) }
 	a1, a2 := side(b.a, b.b, a.a), side(b.a, b.b, a.b)
 	b1, b2 := side(a.a, a.b, b.a), side(a.a, a.b, b.b)
-	same := func(u, v int32) bool { return u == v }
-	if same(a.u, b.u) || same(a.u, b.v) || same(a.v, b.u) || same(a.v, b.v) {
+	if a.u == b.u || a.u == b.v || a.v == b.u || a.v == b.v {
 		// Neighbours only overlap when they lie one on the other.
 		if a1 != 0 || a2 != 0 {
 			return false
 		}
 		da, db := a.b.Sub(a.a), b.b.Sub(b.a)
-		if same(a.v, b.u) || same(a.u, b.v) {
+		if a.v == b.u || a.u == b.v {
 			return da.Dot(db) < 0
 		}
 		return da.Dot(db) > 0
