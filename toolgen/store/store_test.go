@@ -290,7 +290,7 @@ func TestSecondSaveWaitsThenRefuses(t *testing.T) {
 
 func TestSavesAtOnceNeverMix(t *testing.T) {
 	dir := t.TempDir()
-	for round := range 20 {
+	for round := range 10 {
 		var wg sync.WaitGroup
 		var sets []set
 		for k := range 3 {
