@@ -14,7 +14,10 @@ const (
 	onFace  = 0.01 // a hole starts this close to the face
 	clear   = 0.05 // flat kept round its mouth
 	probing = 0.5  // step along a drill
-	rims    = 12   // directions round a drill
+	rims    = 12   // directions round a mouth and a place
+	round   = 36   // directions round a drill: at 4 mm radius they see a wall to 0.02 mm
+	sliver  = 0.05 // no back drill is this shallow: the hole goes through
+	near    = 0.1  // a chuck this near to a wall touches it
 )
 
 const tooNear = "another hole serves it"
@@ -26,13 +29,16 @@ func (p *planner) prove(h *Hole) (bool, string) {
 		return false, why
 	}
 	for _, o := range p.holes {
-		if o.At.Plan().Sub(h.At.Plan()).Norm() < max(0.4*p.pitch, (o.BackDia+h.Dia)/2+p.least) {
+		if o.At.Plan().Sub(h.At.Plan()).Norm() < max(0.4*p.pitch, (o.widest()+h.Dia)/2+p.least) {
 			return false, tooNear
 		}
 	}
 	height := h.At.Z - p.bottom
-	if height <= h.Depth { // thin enough to drill through
+	if height <= h.Depth+sliver { // thin enough to drill through
 		h.Depth = height
+		if why := p.side(h); why != "" {
+			return false, why
+		}
 		return p.reach(h)
 	}
 	why := ""
@@ -63,14 +69,24 @@ func (p *planner) mouth(h *Hole) string {
 	}
 	// Beside the small drill the solid must be as thick as asked, or reach up to the face it starts on.
 	for z := probing; z < h.Depth; z += probing {
-		for k := range rims {
-			q := h.At.Add(around(k, h.Dia/2).At(-z))
-			if d := -f.Face(q).D; d < min(z, p.least)-onFace {
-				return fmt.Sprintf("only %.2f mm would be left beside the small drill, %.1f mm below the face", max(d, 0), z)
-			}
+		if -f.Face(h.At.Plan().At(h.At.Z-z)).D >= h.Dia/2+min(z, p.least) {
+			continue
+		}
+		if d := p.beside(h, h.Dia/2, h.At.Z-z); d < min(z, p.least)-onFace {
+			return fmt.Sprintf("only %.2f mm would be left beside the small drill, %.1f mm below the face", max(d, 0), z)
 		}
 	}
 	return ""
+}
+
+// beside returns the least solid round a drill of radius r at height z.
+func (p *planner) beside(h *Hole, r, z float64) float64 {
+	least := math.Inf(1)
+	for k := range round {
+		a := geom.Angle(k) * 360 / round * geom.Degree
+		least = min(least, -p.b.Field.Face(h.At.Plan().Add(geom.Vec2{X: r}.Turn(a)).At(z)).D)
+	}
+	return least
 }
 
 // back checks the back drill with its point: solid left to every other void, to the side of the
@@ -83,27 +99,45 @@ func (p *planner) back(h *Hole) string {
 		return fmt.Sprintf("a back drill of %.1f mm leaves a skin of %.2f mm over its point; at least %.2f mm", h.BackDia, skin, least)
 	}
 	top := p.bottom + h.BackDepth
-	for z := p.bottom; ; z = min(z+probing, top) {
-		for k := range rims {
-			q := h.At.Plan().Add(around(k, r)).At(z)
-			if d := -f.Face(q).D; d < min(h.At.Z-z, p.least)-onFace {
+	for z := p.bottom; ; {
+		// The field has slope 1: solid of d round the axis leaves d - r round the drill, and what it has
+		// to spare reaches as far along the axis.
+		spare := -f.Face(h.At.Plan().At(z)).D - r - p.least
+		if spare < 0 {
+			if d := p.beside(h, r, z); d < min(h.At.Z-z, p.least)-onFace {
 				return fmt.Sprintf("a back drill of %.1f mm leaves %.2f mm of wall; at least %.2f mm", h.BackDia, max(d, 0), p.least)
 			}
 		}
 		if z == top {
 			break
 		}
+		z = min(z+max(probing, spare), top)
 	}
 	apex := h.At.Plan().At(top + shop.Tip(h.BackDia, shop.PointStandard))
 	if d := -f.Face(apex).D; d < min(skin, p.least)-onFace {
 		return fmt.Sprintf("the point of the back drill comes within %.2f mm of a face", max(d, 0))
 	}
-	if d := -f.Block.Outline.At(h.At.Plan()).D; d < r+p.least {
-		return fmt.Sprintf("a back drill of %.1f mm leaves %.2f mm to the side of the block", h.BackDia, d-r)
+	if why := p.side(h); why != "" {
+		return why
 	}
 	for _, o := range p.holes {
-		if gap := o.At.Plan().Sub(h.At.Plan()).Norm() - r - o.BackDia/2; gap < p.least {
+		if gap := o.At.Plan().Sub(h.At.Plan()).Norm() - r - o.widest()/2; gap < p.least {
 			return tooNear
+		}
+	}
+	return ""
+}
+
+// widest returns the diameter of the wider of the hole's drills.
+func (h *Hole) widest() float64 { return max(h.Dia, h.BackDia) }
+
+// side checks the solid left to the side of the block, which leans in with its draft.
+func (p *planner) side(h *Hole) string {
+	lean := p.b.Part.Job.Block.Angle("skirt_draft")
+	foot := -p.b.Field.Block.Outline.At(h.At.Plan()).D // at the base
+	for _, drill := range [...]struct{ dia, top float64 }{{h.Dia, h.At.Z - p.bottom}, {h.BackDia, h.BackDepth}} {
+		if d := (foot-drill.top*lean.Tan())*lean.Cos() - drill.dia/2; d < p.least {
+			return fmt.Sprintf("a drill of %.1f mm leaves %.2f mm to the side of the block; at least %.2f mm", drill.dia, d, p.least)
 		}
 	}
 	return ""
@@ -133,15 +167,31 @@ func (p *planner) chuckClears(h *Hole, out float64) bool {
 	if out <= 0 {
 		return false
 	}
-	top := p.b.Field.Box().Max.Z
-	for z := h.At.Z + out; z < top+probing; z += probing {
-		for k := range rims {
-			if p.b.Field.Face(h.At.Plan().Add(around(k, shop.ChuckRadius)).At(z)).D < 0 {
-				return false
-			}
-		}
+	low := h.At.Add(geom.Vec3{X: -shop.ChuckRadius, Y: -shop.ChuckRadius, Z: out})
+	high := h.At.Add(geom.Vec3{X: shop.ChuckRadius, Y: shop.ChuckRadius}).Plan().At(max(p.b.Field.Box().Max.Z, low.Z) + near)
+	return p.air(h.At.Plan(), geom.Box3{Min: low, Max: high})
+}
+
+// air reports whether the part of a box that lies within the chuck round an axis is clear of the
+// face by near.
+func (p *planner) air(axis geom.Vec2, box geom.Box3) bool {
+	half := box.Size().Scale(0.5)
+	switch d := p.b.Field.Face(box.Centre()).D; {
+	case d >= half.Norm()+near || box.Plan().Dist(axis) > shop.ChuckRadius:
+		return true
+	case d < near || half.Norm() < near:
+		return false
 	}
-	return true
+	a, b, mid := box, box, box.Centre()
+	switch max(half.X, half.Y, half.Z) {
+	case half.X:
+		a.Max.X, b.Min.X = mid.X, mid.X
+	case half.Y:
+		a.Max.Y, b.Min.Y = mid.Y, mid.Y
+	default:
+		a.Max.Z, b.Min.Z = mid.Z, mid.Z
+	}
+	return p.air(axis, a) && p.air(axis, b)
 }
 
 // around returns the k-th of rims points on a circle of radius r.

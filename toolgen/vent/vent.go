@@ -7,7 +7,7 @@ package vent
 
 import (
 	"fmt"
-	
+
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
