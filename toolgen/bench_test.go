@@ -21,7 +21,7 @@ func BenchmarkWorkload(b *testing.B) {
 				r = build(b, string(text), 0.02, "tool.stl")
 			}
 			b.ReportMetric(float64(len(r.Mesh.T)), "triangles")
-			b.ReportMetric(r.Measure.Deviation.Max, "mm-dense")
+			b.ReportMetric(r.Measure.Deviation(), "mm-deviation")
 		})
 		b.Run(name+"/review", func(b *testing.B) {
 			for b.Loop() {

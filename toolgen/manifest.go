@@ -66,6 +66,10 @@ type ToolSummary struct {
 	Area          float64 `json:"area_mm2"`
 	Deviation     float64 `json:"deviation_mm"`
 	Tolerance     float64 `json:"tolerance_mm"`
+	Planes        int     `json:"plane_triangles"`   // exact
+	Strips        int     `json:"strip_triangles"`   // proved by a bound
+	Clusters      int     `json:"cluster_triangles"` // measured at 91 points each
+	StripBound    float64 `json:"strip_bound_mm"`
 	Closed        bool    `json:"closed"`
 	Manifold      bool    `json:"two_manifold"`
 	Outward       bool    `json:"outward"`
@@ -96,7 +100,8 @@ func (r *Result) Summary() Manifest {
 		a := r.Measure.Audit
 		m.Tool3D = &ToolSummary{
 			Triangles: len(r.Mesh.T), Volume: a.Volume, Area: a.Area,
-			Deviation: r.Measure.Deviation.Max, Tolerance: r.opt.Tolerance,
+			Deviation: r.Measure.Deviation(), Tolerance: r.opt.Tolerance,
+			Strips: r.Measure.Skin.Strips, StripBound: r.Measure.Skin.Bound, Planes: r.Measure.Skin.Planes, Clusters: r.Measure.Skin.Contours,
 			Closed: a.Open.Count == 0, Manifold: a.Crowded.Count == 0 && a.Pinched.Count == 0 && a.Flipped.Count == 0, Outward: a.Inward.Count == 0,
 			Intersections: a.Crossed.Count, Float32Faults: r.Mesh.Float32Faults(),
 		}

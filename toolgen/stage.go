@@ -6,21 +6,12 @@ import (
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
-	"platen/toolgen/geom"
-	"platen/toolgen/mesh"
 	"platen/toolgen/part"
 	"platen/toolgen/review"
 	"platen/toolgen/skin"
 	"platen/toolgen/vent"
 	"platen/toolgen/wall"
 )
-
-// Measure is what was measured on the mesh that is written.
-type Measure struct {
-	Audit     mesh.Audit
-	Deviation mesh.Deviation // dense: 91 points on every triangle
-	Skin      skin.Report
-}
 
 // resolve makes the part and the tool body.
 func (r *Result) resolve() error {
@@ -78,19 +69,9 @@ func (r *Result) mesh(ctx context.Context) error {
 	if err := r.Measure.Audit.Fault(); err != nil {
 		return &AuditError{err}
 	}
-	field := r.Body.Field
 	r.opt.progress("measure")
-	dist := func(p geom.Vec3) float64 { return field.At(p).D }
-	r.Measure.Deviation, err = m.Deviation(ctx, dist, nil, mesh.DenseOrder)
-	if err != nil {
+	if err := r.measure(ctx); err != nil {
 		return err
-	}
-	if d := r.Measure.Deviation; d.Max > r.opt.Tolerance+quantumSlack {
-		return &AuditError{fmt.Errorf("it deviates by %.4f mm near (%.2f, %.2f, %.2f), tolerance %.4f mm", d.Max, d.At.X, d.At.Y, d.At.Z, r.opt.Tolerance)}
 	}
 	return r.complete()
 }
-
-// quantumSlack is what rounding vertices to the file's grid may add to the deviation, mm: half the
-// diagonal of a cell of 2^-14 mm.
-const quantumSlack = 0.0000529

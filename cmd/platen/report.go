@@ -88,8 +88,9 @@ func figures(w io.Writer, r *toolgen.Result) {
 	}
 	fmt.Fprintf(w, "vents   %s\n", plural(m.Vents, "hole"))
 	if t := m.Tool3D; t != nil {
-		fmt.Fprintf(w, "mesh    %d triangles, deviation %.4f mm (91 points a triangle; tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",
+		fmt.Fprintf(w, "mesh    %d triangles, no farther than %.4f mm from the design (tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",
 			t.Triangles, t.Deviation, t.Tolerance, t.Volume, t.Area)
+		fmt.Fprintf(w, "        %d in planes: exact; %d in strips: proved by a bound; %d in clusters: measured, 91 points each\n", t.Planes, t.Strips, t.Clusters)
 		fmt.Fprintf(w, "        closed %s, 2-manifold %s, outward %s, %s\n", yes(t.Closed), yes(t.Manifold), yes(t.Outward), plural(t.Intersections, "self-intersection"))
 	}
 }

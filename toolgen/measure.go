@@ -1,0 +1,79 @@
+package toolgen
+
+import (
+	"context"
+	"fmt"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/mesh"
+	"platen/toolgen/piece"
+	"platen/toolgen/skin"
+)
+
+// quantumSlack is what rounding vertices to the file's grid may add to the deviation, mm: half the
+// diagonal of a cell of 2^-14 mm.
+const quantumSlack = 0.0000529
+
+// spot is the share of strips and planes that is measured too, although a bound proves them: one in
+// so many triangles.
+const spot = 16
+
+// Measure is what was measured on the mesh that is written. Level planes are exact, strips are proved
+// by a closed bound, and every triangle of a cluster is measured at 91 points.
+type Measure struct {
+	Audit    mesh.Audit
+	Skin     skin.Report
+	Dense    mesh.Deviation // of clusters and the levels that border on them
+	Spot     mesh.Deviation // of one in 16 of the others, as a check on the bound
+	Clusters int            // triangles measured in Dense
+}
+
+// Deviation returns the largest distance of the mesh from the design, mm: proved or measured.
+func (m Measure) Deviation() float64 { return max(m.Skin.Bound, m.Dense.Max, m.Spot.Max) }
+
+// measure holds the mesh against the distance field.
+func (r *Result) measure(ctx context.Context) error {
+	field := r.Body.Field
+	dist := func(p geom.Vec3) float64 { return field.At(p).D }
+	cluster := r.clusterPieces()
+	var err error
+	m := &r.Measure
+	if m.Dense, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return !cluster[r.Mesh.P[t]] }, mesh.DenseOrder); err != nil {
+		return err
+	}
+	m.Clusters = m.Dense.Measured
+	if m.Spot, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return cluster[r.Mesh.P[t]] || t%spot != 0 }, mesh.DenseOrder); err != nil {
+		return err
+	}
+	for _, d := range []mesh.Deviation{m.Dense, m.Spot} {
+		if d.Max > r.opt.Tolerance+quantumSlack {
+			return &AuditError{fmt.Errorf("it deviates by %.4f mm near (%.2f, %.2f, %.2f), on %s; tolerance %.4f mm",
+				d.Max, d.At.X, d.At.Y, d.At.Z, field.Pieces.At(d.Piece), r.opt.Tolerance)}
+		}
+	}
+	if m.Spot.Max > m.Skin.Bound+quantumSlack {
+		return &AuditError{fmt.Errorf("a strip deviates by %.4f mm near (%.2f, %.2f, %.2f), on %s, more than its bound of %.4f mm",
+			m.Spot.Max, m.Spot.At.X, m.Spot.At.Y, m.Spot.At.Z, field.Pieces.At(m.Spot.Piece), m.Skin.Bound)}
+	}
+	return nil
+}
+
+// clusterPieces marks the pieces that clusters are made of or border on.
+func (r *Result) clusterPieces() []bool {
+	f := r.Body.Field
+	out := make([]bool, f.Pieces.Len())
+	members := map[string]bool{}
+	for _, p := range f.Patches {
+		if p.Joint == nil {
+			continue
+		}
+		out[p.Host] = true
+		for _, m := range p.Joint.Members {
+			members[m.Feature] = true
+		}
+	}
+	for id := range out {
+		out[id] = out[id] || members[f.Pieces.At(piece.ID(id)).Feature]
+	}
+	return out
+}
