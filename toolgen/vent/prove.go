@@ -15,7 +15,7 @@ const (
 	clear   = 0.05 // flat kept round its mouth
 	probing = 0.5  // step along a drill
 	rims    = 12   // directions round a mouth and a place
-	round   = 36   // directions round a drill: at 4 mm radius they see a wall to 0.02 mm
+	chord   = 0.02 // by which a wall may be nearer between two samples round a drill
 	sliver  = 0.05 // no back drill is this shallow: the hole goes through
 	near    = 0.1  // a chuck this near to a wall touches it
 )
@@ -25,13 +25,13 @@ const tooNear = "another hole serves it"
 // prove completes the hole with its back drill and checks it against the distance field. It reports
 // false with the reason where the hole can not be drilled.
 func (p *planner) prove(h *Hole) (bool, string) {
-	if why := p.mouth(h); why != "" {
-		return false, why
-	}
 	for _, o := range p.holes {
 		if o.At.Plan().Sub(h.At.Plan()).Norm() < max(0.4*p.pitch, (o.widest()+h.Dia)/2+p.least) {
 			return false, tooNear
 		}
+	}
+	if why := p.mouth(h); why != "" {
+		return false, why
 	}
 	height := h.At.Z - p.bottom
 	if height <= h.Depth+sliver { // thin enough to drill through
@@ -81,9 +81,10 @@ func (p *planner) mouth(h *Hole) string {
 
 // beside returns the least solid round a drill of radius r at height z.
 func (p *planner) beside(h *Hole, r, z float64) float64 {
+	n := int(math.Ceil(math.Pi / math.Acos(max(0.5, 1-chord/r))))
 	least := math.Inf(1)
-	for k := range round {
-		a := geom.Angle(k) * 360 / round * geom.Degree
+	for k := range n {
+		a := geom.Angle(360*float64(k)/float64(n)) * geom.Degree
 		least = min(least, -p.b.Field.Face(h.At.Plan().Add(geom.Vec2{X: r}.Turn(a)).At(z)).D)
 	}
 	return least
