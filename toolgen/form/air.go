@@ -1,0 +1,165 @@
+package form
+
+import (
+	"cmp"
+	"slices"
+)
+
+// State is the air under the sheet at one pressure. What has not landed falls into islands; each
+// holds its air by itself.
+type State struct {
+	Step     int
+	Pressure float64  // MPa
+	Islands  []Island // by falling volume
+
+	tris   []int32 // free triangles of that moment, ascending
+	island []int32 // of each of them
+	known  int32   // triangles the mesh had
+}
+
+// Island is a connected part of the sheet that is still free.
+type Island struct {
+	Volume float64 // of air the sheet still has to drive out before it ends as it does, mm3
+	Area   float64 // of the part on the flat sheet, mm2
+	Over   int     // the island of the state before that it was part of; -1 in the first state
+	Last   int32   // the node of it that lands last, or ends farthest from the tool
+}
+
+// keepState records the free triangles of this moment, the islands they fall into and the volume
+// between them and the plane z = 0.
+func (s *sim) keepState() {
+	st := State{Step: int(s.step), Pressure: s.pressure, known: int32(len(s.tris))}
+	for _, k := range s.active {
+		if s.hasFree(&s.tris[k]) {
+			st.tris = append(st.tris, k)
+		}
+	}
+	slices.Sort(st.tris)
+	sets := newUnion(len(s.nodes))
+	one := func(t *triangle) int32 { // a free corner
+		for _, i := range t.n {
+			if s.nodes[i].state == free {
+				return i
+			}
+		}
+		return -1
+	}
+	for _, k := range st.tris {
+		t := &s.tris[k]
+		for _, i := range t.n {
+			if s.nodes[i].state == free {
+				sets.join(i, one(t))
+			}
+		}
+	}
+	name := map[int32]int32{}
+	for _, k := range st.tris {
+		t := &s.tris[k]
+		set := sets.find(one(t))
+		id, ok := name[set]
+		if !ok {
+			id = int32(len(st.Islands))
+			name[set] = id
+			st.Islands = append(st.Islands, Island{Last: -1, Over: -1})
+		}
+		st.island = append(st.island, id)
+		st.Islands[id].Volume += s.volume(t)
+		st.Islands[id].Area += s.flatArea(t)
+	}
+	s.states = append(s.states, st)
+}
+
+// trapped completes the states: the air under an island is the volume its triangles still travel
+// through until the end of the run, since its rim has landed and stays.
+func (s *sim) trapped(out *Sheet) {
+	label := make([]int32, len(s.tris))
+	for k := range s.states {
+		st := &s.states[k]
+		fill(label, st)
+		for t := range s.tris {
+			id := label[out.known(int32(t), st.known)]
+			if id < 0 {
+				continue
+			}
+			isle := &st.Islands[id]
+			isle.Volume -= s.volume(&s.tris[t])
+			for _, i := range s.tris[t].n {
+				if isle.Last < 0 || later(&out.Nodes[i], &out.Nodes[isle.Last]) {
+					isle.Last = i
+				}
+			}
+		}
+		st.sort()
+		if k > 0 {
+			st.descend(out, &s.states[k-1])
+		}
+	}
+	out.States = s.states
+}
+
+// fill labels the triangles the mesh had with their islands, -1 for landed ones.
+func fill(label []int32, st *State) {
+	for i := range label {
+		label[i] = -1
+	}
+	for j, t := range st.tris {
+		label[t] = st.island[j]
+	}
+}
+
+// sort orders the islands by falling volume.
+func (st *State) sort() {
+	order := make([]int32, len(st.Islands))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortStableFunc(order, func(a, b int32) int { return cmp.Compare(st.Islands[b].Volume, st.Islands[a].Volume) })
+	sorted, place := make([]Island, len(order)), make([]int32, len(order))
+	for to, from := range order {
+		sorted[to], place[from] = st.Islands[from], int32(to)
+	}
+	st.Islands = sorted
+	for j, id := range st.island {
+		st.island[j] = place[id]
+	}
+}
+
+// descend finds the islands of the state before that these were part of.
+func (st *State) descend(out *Sheet, before *State) {
+	for j, t := range st.tris {
+		if isle := &st.Islands[st.island[j]]; isle.Over < 0 {
+			isle.Over = before.find(out.known(t, before.known))
+		}
+	}
+}
+
+// find returns the island of a triangle of that moment's mesh, -1 if it had landed.
+func (st *State) find(t int32) int {
+	if j, ok := slices.BinarySearch(st.tris, t); ok {
+		return int(st.island[j])
+	}
+	return -1
+}
+
+// known returns the triangle that t was part of when the mesh had n triangles.
+func (sh *Sheet) known(t, n int32) int32 {
+	for t >= n {
+		t = sh.parents[t]
+	}
+	return t
+}
+
+// IslandOf returns the island of a state in which a triangle of the formed sheet was, -1 if it had
+// landed: so a hole under that triangle was covered, or not yet.
+func (sh *Sheet) IslandOf(state, triangle int) int {
+	st := &sh.States[state]
+	return st.find(sh.known(int32(triangle), st.known))
+}
+
+// later reports whether a lands after b; among those that never land, whether it ends farther off.
+func later(a, b *Node) bool {
+	if a.Step != b.Step {
+		return a.Step > b.Step
+	}
+	return a.Gap > b.Gap
+}

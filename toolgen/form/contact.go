@@ -1,0 +1,111 @@
+package form
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+)
+
+// touching is how close a node counts as landed, mm: the rounding of the field, far under the mesh's
+// own error.
+const touching = 1e-6
+
+// distance returns the distance to the tool and to the walls and platen that close the air, the
+// direction away, and whether the nearest is not the tool.
+func (s *sim) distance(p geom.Vec3) (d float64, n geom.Vec3, off bool) {
+	d, n = s.tool.Distance(p)
+	if !s.set.Closed {
+		return d, n, false
+	}
+	f := &s.set.Frame
+	for _, w := range [...]struct {
+		d float64
+		n geom.Vec3
+	}{
+		{p.Z - s.set.Floor, geom.Vec3{Z: 1}},
+		{p.X - f.Min.X, geom.Vec3{X: 1}},
+		{f.Max.X - p.X, geom.Vec3{X: -1}},
+		{p.Y - f.Min.Y, geom.Vec3{Y: 1}},
+		{f.Max.Y - p.Y, geom.Vec3{Y: -1}},
+	} {
+		if w.d < d {
+			d, n, off = w.d, w.n, true
+		}
+	}
+	return d, n, off
+}
+
+// touch measures a node's distance anew and lands it if it has arrived: put on the face, it sticks.
+func (s *sim) touch(i int32) bool {
+	n := &s.nodes[i]
+	d, dir, off := s.distance(s.at[i])
+	n.slack = d
+	if d > touching {
+		return false
+	}
+	s.at[i] = s.settle(s.at[i], d, dir)
+	s.stop(i, stuck)
+	n.off = off
+	return true
+}
+
+// settle moves a point that lies d off the face on to it; a second and third move serve points in
+// the corner of two walls.
+func (s *sim) settle(p geom.Vec3, d float64, dir geom.Vec3) geom.Vec3 {
+	for range 3 {
+		p = p.Sub(dir.Scale(d))
+		if d, dir, _ = s.distance(p); math.Abs(d) <= touching {
+			break
+		}
+	}
+	return p
+}
+
+// stop ends a node's motion.
+func (s *sim) stop(i int32, how state) {
+	n := &s.nodes[i]
+	n.state, n.v, n.slack = how, geom.Vec3{}, 0
+	s.rests[i] = rest{s.step, s.pressure}
+}
+
+// farther reports whether the triangle is more than r off, at a corner or in the middle.
+func (s *sim) farther(t *triangle, r float64) bool {
+	var m geom.Vec3
+	for _, i := range t.n {
+		if s.nodes[i].state != stuck && s.nodes[i].slack > r {
+			return true
+		}
+		m = m.Add(s.at[i])
+	}
+	d, _, _ := s.distance(m.Scale(1.0 / 3))
+	return d > r
+}
+
+// Web guard: a free triangle that turns its upper side down, well off the tool, is about to fold or
+// to grow through its neighbour, which a membrane without self-contact cannot tell from growing
+// freely.
+const (
+	webTurn  = -0.1 // of the unit normal's height
+	webClear = 3.0  // mm off the tool; a sheet that hugs an undercut is nearer
+	webEvery = 10   // steps
+)
+
+// guard freezes the nodes of webbing triangles.
+func (s *sim) guard() {
+	for _, k := range s.active {
+		t := &s.tris[k]
+		if !s.hasFree(t) {
+			continue
+		}
+		a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
+		u := b.Sub(a).Cross(c.Sub(a))
+		if u.Z >= webTurn*u.Norm() || !s.farther(t, webClear) {
+			continue
+		}
+		for _, i := range t.n {
+			if s.nodes[i].state == free {
+				s.stop(i, web)
+			}
+		}
+	}
+}

@@ -1,0 +1,118 @@
+// Package formtest holds forming problems with known answers, each with its source, and the tools
+// they are formed on.
+package formtest
+
+import (
+	"fmt"
+	"math"
+
+	"platen/toolgen/form"
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
+	"platen/toolgen/piece"
+	"platen/toolgen/sdf"
+)
+
+// Field is a tool of the project's own distance field.
+type Field struct{ At func(geom.Vec3) sdf.Sample }
+
+// Distance returns the field's distance and direction.
+func (f Field) Distance(p geom.Vec3) (float64, geom.Vec3) {
+	s := f.At(p)
+	return s.D, s.G
+}
+
+// pocket is the reference pocket: opening 110 x 90 at the land, plan corners 15, 40 deep, draft 6
+// degrees, edge 3, floor fillet 4.
+func pocket(t *piece.Table, host piece.ID, name string, at geom.Vec2) *sdf.Sweep {
+	o := must(must(outline.Rect(110, 90, 15)).Map(geom.Moved(at)))
+	w := sdf.Wall{Host: 0, End: -40, Draft: 6 * geom.Degree, HostR: 3, EndR: 4, Inside: o.Inside()}
+	p := must(w.Profile())
+	return sdf.NewSweepOn(t, host, name, o, p, w.Roles(piece.Land, p))
+}
+
+// Pocket returns the reference pocket in an endless land at z = 0.
+func Pocket() Field {
+	var t piece.Table
+	return Field{pocket(&t, t.Add(piece.Piece{Feature: "land"}), "pocket", geom.Vec2{}).At}
+}
+
+// Tray returns the 12-pocket tray: a block 600 x 400 x 60 with its land at z = 0.
+func Tray() (Field, geom.Box3) {
+	var t piece.Table
+	o := must(outline.Rect(600, 400, 12))
+	w := sdf.Wall{Host: -60, End: 0, Datum: -60, Inside: o.Inside()}
+	p := must(w.Profile())
+	p[0].A.X = -p[0].A.X // the base lies inside the outline
+	block := sdf.NewSweep(&t, "block", o, p, []piece.Role{piece.Base, piece.Side, piece.Land})
+	var patches []*sdf.Patch
+	for j := range 3 {
+		for i := range 4 {
+			at := geom.Vec2{X: 140 * (float64(i) - 1.5), Y: 122 * (float64(j) - 1)}
+			name := fmt.Sprintf("p%d", 4*j+i)
+			patches = append(patches, &sdf.Patch{Name: name, Host: block.IDs[2][0], Parent: -1, Sweep: pocket(&t, block.IDs[2][0], name, at)})
+		}
+	}
+	return Field{sdf.NewBody(&t, block, patches).At}, geom.Box2{Min: geom.Vec2{X: -300, Y: -200}, Max: geom.Vec2{X: 300, Y: 200}}.Up(-60, 0)
+}
+
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic("formtest: " + err.Error())
+	}
+	return v
+}
+
+// Box2 returns a rectangle of the given sides about the origin.
+func Box2(x, y float64) geom.Box2 {
+	return geom.Box2{Min: geom.Vec2{X: -x / 2, Y: -y / 2}, Max: geom.Vec2{X: x / 2, Y: y / 2}}
+}
+
+// Measured are the walls of a reference pocket, mm: means over points of the tool that stand for
+// equal areas, so that they do not depend on which triangles fall where.
+type Measured struct {
+	Floor  float64 // 12 x 12 in the middle of the floor
+	Wall   float64 // middle of a long wall: 20 wide, 15 to 25 deep
+	Fillet float64 // middle of a long floor fillet: 20 wide, all of its arc
+	Corner float64 // a bottom plan corner: the whole torus
+	Low    float64 // first percentile over that corner
+}
+
+// MeasurePocket measures the reference pocket that stands at c.
+func MeasurePocket(f *form.Finder, c geom.Vec2) Measured {
+	over := func(nu, nv int, at func(u, v float64) geom.Vec3) form.Range {
+		var ps []geom.Vec3
+		for i := range nu {
+			for j := range nv {
+				ps = append(ps, at((float64(i)+0.5)/float64(nu), (float64(j)+0.5)/float64(nv)).Add(c.At(0)))
+			}
+		}
+		return f.Over(ps)
+	}
+	// Section of wall and fillet, in the distance outside the floor's flat part and the height.
+	tan := math.Tan(6 * math.Pi / 180)
+	k := math.Tan(42 * math.Pi / 180)  // a rounding between floor and wall takes k r of each
+	flat := 45 - 40*tan - 4*k          // half width of the floor's flat part
+	arc := func(v float64) geom.Vec2 { // of the fillet, from floor to wall: 84 degrees
+		a := v * 84 * math.Pi / 180
+		return geom.Vec2{X: 4 * math.Sin(a), Y: -40 + 4*(1-math.Cos(a))}
+	}
+	corner := over(60, 30, func(u, v float64) geom.Vec3 {
+		a, q := u*math.Pi/2, arc(v)
+		r := flat - 30 + q.X
+		return geom.Vec3{X: 40 + r*math.Cos(a), Y: 30 + r*math.Sin(a), Z: q.Y}
+	})
+	return Measured{
+		Floor: over(40, 40, func(u, v float64) geom.Vec3 { return geom.Vec3{X: 12*u - 6, Y: 12*v - 6, Z: -40} }).Mean,
+		Wall: over(60, 40, func(u, v float64) geom.Vec3 {
+			z := -15 - 10*v
+			return geom.Vec3{X: 20*u - 10, Y: 45 + z*tan, Z: z}
+		}).Mean,
+		Fillet: over(60, 30, func(u, v float64) geom.Vec3 {
+			q := arc(v)
+			return geom.Vec3{X: 20*u - 10, Y: flat + q.X, Z: q.Y}
+		}).Mean,
+		Corner: corner.Mean,
+		Low:    corner.Low,
+	}
+}

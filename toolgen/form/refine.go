@@ -1,0 +1,210 @@
+package form
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+)
+
+const (
+	refineEvery = 25   // steps between rebuilds
+	landedShare = 0.05 // share of the free nodes that have landed, over which a rebuild comes early
+	depth       = 0.2  // mm an edge's middle may lie inside the tool
+	shortest    = 0.5  // edges are split for depth down to this share of Options.Least
+	mostLevels  = 14   // most bisections for depth
+)
+
+// mark is a triangle to split, and how often it had been split when marked.
+type mark struct {
+	tri   int32
+	level int8
+}
+
+// refine splits what is too coarse and rebuilds the lists of what is active.
+func (s *sim) refine() {
+	s.marks = sized(s.marks, len(s.active))
+	s.crew.run((len(s.active)+markChunk-1)/markChunk, s.markChunk)
+	s.looks++
+	s.split = s.split[:0]
+	for k, m := range s.marks {
+		if m&splitMark != 0 {
+			s.split = append(s.split, mark{s.active[k], s.tris[s.active[k]].level})
+		}
+		s.tris[s.active[k]].sound |= m & soundMask
+	}
+	for _, m := range s.split {
+		// One that had to give way to a neighbour has been split already.
+		if s.tris[m.tri].level == m.level {
+			s.bisect(m.tri)
+		}
+	}
+	s.rebuild()
+}
+
+// What coarse says of a triangle: to be split, and which landed edges are sound.
+const (
+	soundMask = 1<<3 - 1
+	splitMark = 1 << 3
+	markChunk = 512
+)
+
+func (s *sim) markOn(chunk int) {
+	for k := chunk * markChunk; k < min((chunk+1)*markChunk, len(s.active)); k++ {
+		s.marks[k] = s.coarse(s.active[k])
+	}
+}
+
+// coarse looks whether a triangle is too large for the bubble it is part of, whose radius is of the
+// order of tension over pressure, or runs through the tool.
+func (s *sim) coarse(k int32) (m uint8) {
+	t := &s.tris[k]
+	a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
+	u, v := b.Sub(a), c.Sub(a)
+	w := c.Sub(b)
+	edge2 := max(u.Dot(u), v.Dot(v), w.Dot(w))
+	if least := s.opt.Least * shortest; edge2 <= least*least {
+		return 0
+	}
+	edge := math.Sqrt(edge2)
+	if int(t.level) < s.opt.Levels && s.pressure > 0 && edge > s.opt.Least && s.hasFree(t) {
+		j := u.Cross(v).Norm() / (2 * s.flatArea(t))
+		if edge > s.opt.Alpha*s.set.Law.reach(s.set.Gauge, j)/s.pressure && s.farther(t, s.opt.Gap*edge) {
+			return splitMark
+		}
+	}
+	if t.level >= mostLevels {
+		return 0
+	}
+	for i, p := range [...]geom.Vec3{u, w, v} {
+		pierced, sound := s.look(k, i, p.Dot(p))
+		if pierced {
+			return m | splitMark
+		}
+		if sound {
+			m |= 1 << i
+		}
+	}
+	return m
+}
+
+// lookEvery is how many refinements lie between looks at an edge that has not landed.
+const lookEvery = 4
+
+// look measures whether the middle of edge i of triangle k, of the squared length l2, lies too deep
+// in the tool; sound edges need no further look. Of two triangles that share an edge one looks. An
+// edge that the clear balls around its ends cover is not looked at.
+func (s *sim) look(k int32, i int, l2 float64) (pierced, sound bool) {
+	t := &s.tris[k]
+	if o := t.next[i]; t.sound>>i&1 != 0 || o >= 0 && o < k && s.tris[o].listed {
+		return false, false
+	}
+	a, b := t.n[i], t.n[(i+1)%3]
+	held := s.nodes[a].state != free && s.nodes[b].state != free
+	if !held && s.looks%lookEvery != 0 {
+		return false, false
+	}
+	if r := s.clearance(a) + s.clearance(b); r > 0 && r*r >= l2 {
+		return false, false
+	}
+	d, _, _ := s.distance(s.at[a].Add(s.at[b]).Scale(0.5))
+	return d < -depth, held
+}
+
+// clearance returns the radius of the ball around a node that is known to hold no tool.
+func (s *sim) clearance(i int32) float64 {
+	if n := &s.nodes[i]; n.state == free {
+		return max(0, n.slack)
+	}
+	return 0
+}
+
+// rebuild lists the active triangles and moving nodes, refreshes the masses and tables the corners
+// of every moving node.
+func (s *sim) rebuild() {
+	s.hot, s.moving = s.hot[:0], s.moving[:0]
+	for len(s.slot) < len(s.nodes) {
+		s.slot = append(s.slot, -1)
+	}
+	keep := s.active[:0]
+	for _, k := range s.active {
+		t := &s.tris[k]
+		if t.listed = s.hasFree(t); !t.listed {
+			continue
+		}
+		keep = append(keep, k)
+		e := newElement(t.n, s.flat[t.n[0]], s.flat[t.n[1]], s.flat[t.n[2]], s.set.Gauge)
+		s.hot = append(s.hot, e)
+		for _, i := range t.n {
+			if s.nodes[i].state == free && s.slot[i] < 0 {
+				s.slot[i] = int32(len(s.moving))
+				s.moving = append(s.moving, i)
+				s.nodes[i].m = 0
+			}
+		}
+	}
+	s.active = keep
+	s.tableCorners()
+	for _, i := range s.moving {
+		s.slot[i] = -1
+	}
+	s.push = sized(s.push, 3*len(s.hot))
+	s.sums = sized(s.sums, (len(s.moving)+nodeChunk-1)/nodeChunk)
+}
+
+// tableCorners lists, for every moving node, where the forces on it are found, and sums its mass.
+func (s *sim) tableCorners() {
+	s.first = sized(s.first, len(s.moving)+1)
+	for i := range s.first {
+		s.first[i] = 0
+	}
+	for k := range s.hot {
+		e := &s.hot[k]
+		m0, m1, m2 := e.masses(&s.set.Law, s.set.Gauge, s.at[e.n[0]], s.at[e.n[1]], s.at[e.n[2]])
+		for c, m := range [3]float64{m0, m1, m2} {
+			if n := &s.nodes[e.n[c]]; n.state == free {
+				n.m += m
+				s.first[s.slot[e.n[c]]+1]++
+			}
+		}
+	}
+	for k := range s.moving {
+		s.first[k+1] += s.first[k]
+	}
+	s.corner = sized(s.corner, int(s.first[len(s.moving)]))
+	for k := range s.hot {
+		for c, i := range s.hot[k].n {
+			if j := s.slot[i]; j >= 0 {
+				s.corner[s.first[j]] = int32(3*k + c)
+				s.first[j]++
+			}
+		}
+	}
+	copy(s.first[1:], s.first[:len(s.moving)])
+	s.first[0] = 0
+}
+
+// sized returns a slice of n elements that reuses the memory of a.
+func sized[T any](a []T, n int) []T {
+	if cap(a) < n {
+		return make([]T, n, n+n/4)
+	}
+	return a[:n]
+}
+
+// area returns the area of a triangle in space, mm2.
+func (s *sim) area(t *triangle) float64 {
+	a := s.at[t.n[0]]
+	return s.at[t.n[1]].Sub(a).Cross(s.at[t.n[2]].Sub(a)).Norm() / 2
+}
+
+// flatArea returns the area of a triangle on the flat sheet, mm2.
+func (s *sim) flatArea(t *triangle) float64 {
+	a := s.flat[t.n[0]]
+	return s.flat[t.n[1]].Sub(a).Cross(s.flat[t.n[2]].Sub(a)) / 2
+}
+
+// volume returns what a triangle adds to the volume between the sheet and the plane z = 0, mm3.
+func (s *sim) volume(t *triangle) float64 {
+	a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
+	return b.Sub(a).Cross(c.Sub(a)).Z * (a.Z + b.Z + c.Z) / 6
+}
