@@ -37,7 +37,7 @@ func (a Vec2) Add(b Vec2) Vec2 { return Vec2{a.X + b.X, a.Y + b.Y} }
 func (a Vec2) Sub(b Vec2) Vec2 { return Vec2{a.X - b.X, a.Y - b.Y} }
 
 // Scale returns s a.
-func (a Vec2) Scale(s float64) Vec2 { return Vec2{s * a.X, s * a.Y} }
+func (a Vec2) Scale(s float64) Vec2 { return Vec2{float64(s * a.X), float64(s * a.Y)} }
 
 // Dot returns the scalar product.
 func (a Vec2) Dot(b Vec2) float64 { return float64(a.X*b.X) + float64(a.Y*b.Y) }
@@ -81,7 +81,9 @@ func (a Vec3) Add(b Vec3) Vec3 { return Vec3{a.X + b.X, a.Y + b.Y, a.Z + b.Z} }
 func (a Vec3) Sub(b Vec3) Vec3 { return Vec3{a.X - b.X, a.Y - b.Y, a.Z - b.Z} }
 
 // Scale returns s a.
-func (a Vec3) Scale(s float64) Vec3 { return Vec3{s * a.X, s * a.Y, s * a.Z} }
+func (a Vec3) Scale(s float64) Vec3 {
+	return Vec3{float64(s * a.X), float64(s * a.Y), float64(s * a.Z)}
+}
 
 // Dot returns the scalar product.
 func (a Vec3) Dot(b Vec3) float64 {

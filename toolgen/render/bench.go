@@ -31,7 +31,7 @@ const (
 )
 
 func newBenchTop(t *terrain, light geom.Vec3) *benchTop {
-	height, long := t.high-t.low, t.cell*terrainCells
+	height, long := t.high-t.low, float64(t.cell*terrainCells)
 	sky, key := max(skySoft*height, 2*leastSoft*long), max(keySoft*height, leastSoft*long)
 	slide := 0.0 // how far the shadow reaches
 	if light.Z > 0 {
@@ -39,17 +39,17 @@ func newBenchTop(t *terrain, light geom.Vec3) *benchTop {
 	}
 	rim := float64(blurs*max(sky, key)) + slide
 	// A mast throws a shadow far longer than itself wide: the grid must not grow with it.
-	b := &benchTop{cell: max(long/benchCells, (long+2*rim)/mostBenchCells)}
+	b := &benchTop{cell: max(long/benchCells, (long+float64(2*rim))/mostBenchCells)}
 	skyR, keyR := b.cells(sky), b.cells(key)
-	rim += (blurs + 2) * b.cell // the radii are rounded up
+	rim += float64((blurs + 2) * b.cell) // the radii are rounded up
 	b.origin = t.origin.Sub(geom.Vec2{X: rim, Y: rim})
-	b.nx = int((float64(t.nx)*t.cell+2*rim)/b.cell) + 1
-	b.ny = int((float64(t.ny)*t.cell+2*rim)/b.cell) + 1
+	b.nx = int((float64(float64(t.nx)*t.cell)+float64(2*rim))/b.cell) + 1
+	b.ny = int((float64(float64(t.ny)*t.cell)+float64(2*rim))/b.cell) + 1
 	under, thrown := make([]float64, b.nx*b.ny), make([]float64, b.nx*b.ny)
 	bands(b.ny, 8, func(lo, hi int) {
 		for y := lo; y < hi; y++ {
 			for x := range b.nx {
-				p := b.origin.Add(geom.Vec2{X: float64(x) * b.cell, Y: float64(y) * b.cell})
+				p := b.origin.Add(geom.Vec2{X: float64(x), Y: float64(y)}.Scale(b.cell))
 				if t.at(p.X, p.Y) > t.low {
 					under[y*b.nx+x] = 1
 				}

@@ -50,7 +50,7 @@ func newCamera(m *mesh.Mesh, view View, width, height int) camera {
 		c.ground = min(c.ground, v.Z)
 	}
 	h := float64(height)
-	lo := geom.Vec2{X: marginSide * h, Y: marginTop * h}
+	lo := geom.Vec2{X: marginSide, Y: marginTop}.Scale(h)
 	hi := geom.Vec2{X: float64(width) - float64(marginSide*h), Y: h - float64(marginBottom*h)}
 	size := box.Size()
 	c.scale = supersample * min((hi.X-lo.X)/max(size.X, leastExtent), (hi.Y-lo.Y)/max(size.Y, leastExtent))

@@ -11,11 +11,15 @@ import (
 // tone is a colour in linear light.
 type tone struct{ r, g, b float64 }
 
-func (a tone) scale(s float64) tone { return tone{a.r * s, a.g * s, a.b * s} }
+func (a tone) scale(s float64) tone {
+	return tone{float64(a.r * s), float64(a.g * s), float64(a.b * s)}
+}
 
 func (a tone) add(b tone) tone { return tone{a.r + b.r, a.g + b.g, a.b + b.b} }
 
-func (a tone) times(b tone) tone { return tone{a.r * b.r, a.g * b.g, a.b * b.b} }
+func (a tone) times(b tone) tone {
+	return tone{float64(a.r * b.r), float64(a.g * b.g), float64(a.b * b.b)}
+}
 
 // mix goes from a to b.
 func (a tone) mix(b tone, s float64) tone {
@@ -57,7 +61,7 @@ var screen = func() (out [screenSteps + 1]uint8) {
 }()
 
 func toScreen(x float64) uint8 {
-	return screen[int(min(max(x, 0), 1)*screenSteps+0.5)]
+	return screen[int(float64(min(max(x, 0), 1)*screenSteps)+0.5)]
 }
 
 func (a tone) rgba() color.RGBA {

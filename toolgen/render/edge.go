@@ -148,7 +148,7 @@ func (b *buffer) drawLines(ls []line, at []geom.Vec3, zoom float64) {
 }
 
 func (b *buffer) drawLine(l line, p, q geom.Vec3, zoom float64, lo, hi int) {
-	half := l.width * zoom * supersample / 2
+	half := float64(l.width*zoom) * (supersample / 2.0)
 	reach := half + 0.5
 	y0 := max(lo, int(math.Floor(min(p.Y, q.Y)-reach)))
 	y1 := min(hi-1, int(math.Ceil(max(p.Y, q.Y)+reach)))
@@ -172,7 +172,7 @@ func (b *buffer) drawLine(l line, p, q geom.Vec3, zoom float64, lo, hi int) {
 			if cover <= 0 || p.Z+float64(u*(q.Z-p.Z))+lift < float64(b.depth[i]) {
 				continue
 			}
-			b.ink[i] = max(b.ink[i], uint8(float64(cover*l.ink)*255+0.5))
+			b.ink[i] = max(b.ink[i], uint8(float64(cover*l.ink*255)+0.5))
 		}
 	}
 }

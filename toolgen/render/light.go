@@ -57,7 +57,7 @@ func (t *terrain) triangle(a, b, c geom.Vec3, lo, hi int) {
 	pa, pb, pc := a.Plan(), b.Plan(), c.Plan()
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
-			p := t.origin.Add(geom.Vec2{X: float64(x) * t.cell, Y: float64(y) * t.cell})
+			p := t.origin.Add(geom.Vec2{X: float64(x), Y: float64(y)}.Scale(t.cell))
 			if pb.Sub(pa).Cross(p.Sub(pa)) < 0 || pc.Sub(pb).Cross(p.Sub(pb)) < 0 || pa.Sub(pc).Cross(p.Sub(pc)) < 0 {
 				continue
 			}

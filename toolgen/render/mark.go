@@ -35,7 +35,7 @@ func (s *sheet) mark(k Mark) {
 	if ix < 0 || iy < 0 || ix >= s.buf.w || iy >= s.buf.h {
 		return
 	}
-	slack := surfaceSlack * s.zoom * supersample
+	slack := float64((surfaceSlack * supersample) * s.zoom)
 	if float64(s.buf.depth[iy*s.buf.w+ix]) > at.Z+slack {
 		strength = hiddenInk
 	}
@@ -59,7 +59,7 @@ func (s *sheet) cross(x, y, width float64, c tone, strength float64) {
 	arms := func(w float64) func(dx, dy float64) float64 {
 		return func(dx, dy float64) float64 {
 			return min(toSegment(dx, dy, -crossArm, -crossArm, crossArm, crossArm),
-				toSegment(dx, dy, -crossArm, crossArm, crossArm, -crossArm)) - w/2
+				toSegment(dx, dy, -crossArm, crossArm, crossArm, -crossArm)) - float64(w/2)
 		}
 	}
 	s.blend(x, y, 2*crossArm, arms(width+2.4), paper, strength)
@@ -94,14 +94,14 @@ func (s *sheet) dot(x, y, r float64, c tone) {
 }
 
 func (s *sheet) ring(x, y, r, width float64, c tone) {
-	s.blend(x, y, r+width, func(dx, dy float64) float64 { return math.Abs(length2(dx, dy)-r) - width/2 }, c, 1)
+	s.blend(x, y, r+width, func(dx, dy float64) float64 { return math.Abs(length2(dx, dy)-r) - float64(width/2) }, c, 1)
 }
 
 func (s *sheet) stroke(x0, y0, x1, y1, width float64, c tone) {
 	mx, my := (x0+x1)/2, (y0+y1)/2
-	reach := length2(x1-x0, y1-y0)/2 + width
+	reach := float64(length2(x1-x0, y1-y0)/2) + width
 	s.blend(mx, my, reach, func(dx, dy float64) float64 {
-		return toSegment(dx, dy, x0-mx, y0-my, x1-mx, y1-my) - width/2
+		return toSegment(dx, dy, x0-mx, y0-my, x1-mx, y1-my) - float64(width/2)
 	}, c, 1)
 }
 
@@ -113,11 +113,9 @@ func (s *sheet) blend(x, y, reach float64, dist func(dx, dy float64) float64, c 
 	for py := y0; py <= y1; py++ {
 		for px := x0; px <= x1; px++ {
 			d := dist((float64(px)+0.5)/s.zoom-x, (float64(py)+0.5)/s.zoom-y)
-			cover := min(max(0.5-d*s.zoom, 0), 1) * strength
+			cover := min(max(0.5-float64(d*s.zoom), 0), 1) * strength
 			if cover > 0 {
-				old := s.img.RGBAAt(px, py)
-				under := tone{linear[old.R], linear[old.G], linear[old.B]}
-				s.img.SetRGBA(px, py, under.mix(c, cover).rgba())
+				s.mix(px, py, c, cover)
 			}
 		}
 	}

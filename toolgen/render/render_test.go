@@ -12,6 +12,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
@@ -233,6 +237,42 @@ func TestSameBytesOnAnyNumberOfCores(t *testing.T) {
 		runtime.GOMAXPROCS(n)
 		require.Equal(t, want, draw(), "%d cores", n)
 	}
+}
+
+// inked returns the box of the dark pixels of a part of the picture.
+func inked(img *image.RGBA, part image.Rectangle) image.Rectangle {
+	out := image.Rectangle{}
+	for y := part.Min.Y; y < part.Max.Y; y++ {
+		for x := part.Min.X; x < part.Max.X; x++ {
+			if dark(at(img, x, y)) {
+				out = out.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return out
+}
+
+func TestTitle(t *testing.T) {
+	m := block(160, 90, 30)
+	head := image.Rect(0, 0, 1600, 66) // above the second line
+	require.Equal(t, image.Rectangle{}, inked(picture(t, m, render.Top, nil, render.Options{Note: "PETG"}), image.Rect(0, 0, 1600, 30)))
+
+	f, err := sfnt.Parse(gobold.TTF)
+	require.NoError(t, err)
+	var buf sfnt.Buffer
+	index, err := f.GlyphIndex(&buf, 'H')
+	require.NoError(t, err)
+	bounds, _, err := f.GlyphBounds(&buf, index, fixed.I(27), font.HintingNone)
+	require.NoError(t, err)
+	h := inked(picture(t, m, render.Top, nil, render.Options{Title: "H"}), head)
+	// The first and the last row and column are partly covered and may not count as dark.
+	require.InDelta(t, float64(bounds.Max.Y-bounds.Min.Y)/64-1, h.Dy(), 1)
+	require.InDelta(t, float64(bounds.Max.X-bounds.Min.X)/64-1, h.Dx(), 1)
+	require.InDelta(t, 40, h.Min.X, 4)
+
+	long := inked(picture(t, m, render.Top, nil, render.Options{Title: strings.Repeat("many words ", 40)}), head)
+	require.LessOrEqual(t, long.Max.X, 1560, "a long title ends inside the border")
+	require.Greater(t, long.Max.X, 1500)
 }
 
 func TestBarLength(t *testing.T) {

@@ -6,13 +6,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"sync"
-
-	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
-	"golang.org/x/image/font/opentype"
-	"golang.org/x/image/math/fixed"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
@@ -91,7 +84,7 @@ func (s *sheet) scaleBar(width, height int, view View) {
 	x0 := x1 - float64(long*mm)
 	s.stroke(x0, y, x1, y, 2, ink)
 	for k := range 3 {
-		x := x0 + float64(k)*(x1-x0)/2
+		x := x0 + float64(float64(k)*(x1-x0)/2)
 		tick := 9.0
 		if k == 1 {
 			tick = 5
@@ -126,62 +119,13 @@ func (s *sheet) axes(height int, view View) {
 			s.text(ox-22, oy+16, name, smallSize, true, c)
 			continue
 		}
-		ex, ey := ox+armLength*dx, oy+armLength*dy
+		ex, ey := ox+float64(armLength*dx), oy+float64(armLength*dy)
 		s.stroke(ox, oy, ex, ey, 2.2, c)
 		ux, uy := dx/n, dy/n
 		for _, turn := range []float64{1, -1} {
-			s.stroke(ex, ey, ex-8*ux+turn*4*uy, ey-8*uy-turn*4*ux, 2.2, c)
+			s.stroke(ex, ey, ex-float64(8*ux)+float64(turn*4*uy), ey-float64(8*uy)-float64(turn*4*ux), 2.2, c)
 		}
-		half := s.measure(name, smallSize, true) / 2
-		s.text(ex+13*ux-half, ey+13*uy+smallSize*0.36, name, smallSize, true, c)
+		half := float64(s.measure(name, smallSize, true) / 2)
+		s.text(ex+float64(13*ux)-half, ey+float64(13*uy)+smallSize*0.36, name, smallSize, true, c)
 	}
-}
-
-var fonts = sync.OnceValue(func() [2]*opentype.Font {
-	var out [2]*opentype.Font
-	for i, data := range [][]byte{goregular.TTF, gobold.TTF} {
-		f, err := opentype.Parse(data)
-		if err != nil {
-			panic("render: built-in font: " + err.Error())
-		}
-		out[i] = f
-	}
-	return out
-})
-
-func (s *sheet) face(size float64, bold bool) font.Face {
-	f := fonts()[0]
-	if bold {
-		f = fonts()[1]
-	}
-	face, err := opentype.NewFace(f, &opentype.FaceOptions{Size: size * s.zoom, DPI: 72, Hinting: font.HintingNone})
-	if err != nil {
-		panic("render: font face: " + err.Error())
-	}
-	return face
-}
-
-// measure returns the width of a text, default pixels.
-func (s *sheet) measure(t string, size float64, bold bool) float64 {
-	return float64(font.MeasureString(s.face(size, bold), t)) / 64 / s.zoom
-}
-
-// fit cuts a text that is too long for the room.
-func (s *sheet) fit(t string, size float64, bold bool, room float64) string {
-	if s.measure(t, size, bold) <= room {
-		return t
-	}
-	rs := []rune(t)
-	for len(rs) > 0 && s.measure(string(rs)+"\u2026", size, bold) > room {
-		rs = rs[:len(rs)-1]
-	}
-	return string(rs) + "\u2026"
-}
-
-func (s *sheet) text(x, y float64, t string, size float64, bold bool, c tone) {
-	d := font.Drawer{
-		Dst: s.img, Src: image.NewUniform(c.rgba()), Face: s.face(size, bold),
-		Dot: fixed.Point26_6{X: fixed.Int26_6(x*s.zoom*64 + 0.5), Y: fixed.Int26_6(y*s.zoom*64 + 0.5)},
-	}
-	d.DrawString(t)
 }
