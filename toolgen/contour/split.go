@@ -275,13 +275,14 @@ func (r *run) judgeEdge(p *probe, h int32) change {
 		return change{act: turn, h: h}
 	}
 	c := r.partAt(p, h, 0.5)
-	if rim && !c.rim && stray <= r.tol {
+	if rim && c.act == never && stray <= r.tol {
 		return change{} // no rim in reach, and the surface is near enough
 	}
 	return c
 }
 
-// partAt splits the edge of h at parameter x, on the rim if the edge is one.
+// partAt splits the edge of h at parameter x, on the rim if the edge is one. Where a rim edge cuts a
+// corner of its rim the new vertex lands off the rim, and the edges it makes are cut there next.
 func (r *run) partAt(p *probe, h int32, x float64) change {
 	s := r.s
 	u, v := s.from(h), s.to(h)
