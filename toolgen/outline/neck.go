@@ -68,9 +68,9 @@ func (o *Outline) Parts() []*Outline {
 		if depth%2 == 1 {
 			continue
 		}
-		loops := [][]Elem{o.Loop(i)}
+		loops, within := [][]Elem{o.Loop(i)}, newRegion(o.Loop(i))
 		for j := range o.Loops {
-			if depths[j] == depth+1 && surrounds(o.Loop(i), o.Loop(j)[0].A) {
+			if depths[j] == depth+1 && within.holds(o.Loop(j)[0].A) {
 				loops = append(loops, o.Loop(j))
 			}
 		}

@@ -41,42 +41,33 @@ func (o *Outline) Simple() error {
 	return nil
 }
 
-// crossing returns the first pair of elements that meet, in a sweep along X.
+// crossing returns the first pair of elements that meet.
 func (o *Outline) crossing() *Crossing {
-	type span struct {
-		box  geom.Box2
-		i    int
-		loop int
-	}
-	var spans []span
+	var found *Crossing
 	for li, l := range o.Loops {
-		for i := l[0]; i < l[1]; i++ {
-			spans = append(spans, span{o.Elems[i].Bounds().Grow(joined), i, li})
+		for i := l[0]; i < l[1] && found == nil; i++ {
+			o.overlapping(o.Elems[i].Bounds().Grow(joined), func(j int) bool {
+				if j <= i {
+					return true
+				}
+				lj := li
+				if j >= l[1] {
+					lj = o.loopOf(j)
+				}
+				if at, ok := o.meets(i, j, l, li == lj); ok {
+					found = &Crossing{at, [2]int{li, lj}, [2]int{i, j}}
+				}
+				return found == nil
+			})
 		}
 	}
-	slices.SortStableFunc(spans, func(a, b span) int {
-		switch {
-		case a.box.Min.X < b.box.Min.X:
-			return -1
-		case a.box.Min.X > b.box.Min.X:
-			return 1
-		}
-		return a.i - b.i
-	})
-	for x, a := range spans {
-		for _, b := range spans[x+1:] {
-			if b.box.Min.X > a.box.Max.X {
-				break
-			}
-			if !a.box.Overlaps(b.box) {
-				continue
-			}
-			if at, ok := o.meets(a.i, b.i, o.Loops[a.loop], a.loop == b.loop); ok {
-				return &Crossing{at, [2]int{min(a.loop, b.loop), max(a.loop, b.loop)}, [2]int{min(a.i, b.i), max(a.i, b.i)}}
-			}
-		}
-	}
-	return nil
+	return found
+}
+
+// loopOf returns the loop of element j.
+func (o *Outline) loopOf(j int) int {
+	at, _ := slices.BinarySearchFunc(o.Loops, j, func(l [2]int, j int) int { return l[1] - j - 1 })
+	return at
 }
 
 // meets returns a common point of elements i and j other than a joint of theirs.
@@ -139,10 +130,17 @@ func (o *Outline) Depths() []int {
 			boxes[i] = boxes[i].Join(e.Bounds())
 		}
 	}
+	around := make([]*region, len(o.Loops))
 	for i := range o.Loops {
 		p := o.Loop(i)[0].A
 		for j := range o.Loops {
-			if i != j && boxes[j].Dist(p) == 0 && surrounds(o.Loop(j), p) {
+			if i == j || !boxes[j].Overlaps(geom.Box2{Min: p, Max: p}) {
+				continue
+			}
+			if around[j] == nil {
+				around[j] = newRegion(o.Loop(j))
+			}
+			if around[j].holds(p) {
 				depths[i]++
 			}
 		}
@@ -150,14 +148,27 @@ func (o *Outline) Depths() []int {
 	return depths
 }
 
-// surrounds reports whether p lies within the loop, whichever way it runs.
-func surrounds(l []Elem, p geom.Vec2) bool {
+// region is what lies within a loop, made ready for many questions.
+type region struct {
+	loop []Elem
+	tree *tree // nil where the loop is short
+	ccw  bool
+}
+
+func newRegion(l []Elem) *region { return &region{l, newTree(l), Area(l) > 0} }
+
+// holds reports whether p lies within the loop, whichever way it runs.
+func (r *region) holds(p geom.Vec2) bool {
 	var best Nearest
-	for i, e := range l {
-		best.Try(e, p, i)
+	if r.tree != nil {
+		r.tree.search(r.loop, p, &best)
+	} else {
+		for i, e := range r.loop {
+			best.Try(e, p, i)
+		}
 	}
 	d, _ := best.Signed(p)
-	return (d < 0) == (Area(l) > 0)
+	return (d < 0) == r.ccw
 }
 
 // Area returns the area within a loop, mm2: negative when it runs clockwise.

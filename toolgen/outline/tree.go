@@ -138,3 +138,51 @@ func (t *tree) near(p geom.Vec2, rho float64, at int32, try func(i int)) {
 		try(int(i))
 	}
 }
+
+// overlapping calls visit with the index of every element whose box, grown by joined, shares a point with
+// box, until visit returns false.
+func (o *Outline) overlapping(box geom.Box2, visit func(i int) bool) {
+	if o.tree != nil {
+		o.tree.overlapping(o.Elems, box, 0, visit)
+		return
+	}
+	for i := range o.Elems {
+		if o.Elems[i].Bounds().Grow(joined).Overlaps(box) && !visit(i) {
+			return
+		}
+	}
+}
+
+func (t *tree) overlapping(es []Elem, box geom.Box2, at int32, visit func(i int) bool) bool {
+	n := &t.nodes[at]
+	if !geom.Box2(n.box).Grow(joined).Overlaps(box) {
+		return true
+	}
+	if n.elems == nil {
+		return t.overlapping(es, box, n.left, visit) && t.overlapping(es, box, n.right, visit)
+	}
+	for _, i := range n.elems {
+		if es[i].Bounds().Grow(joined).Overlaps(box) && !visit(int(i)) {
+			return false
+		}
+	}
+	return true
+}
+
+// Crowded reports whether more than most pairs of elements have boxes that share a point: the pairs that
+// Simple looks at one by one.
+func (o *Outline) Crowded(most int) bool {
+	n := 0
+	for i := range o.Elems {
+		o.overlapping(o.Elems[i].Bounds().Grow(joined), func(j int) bool {
+			if j > i {
+				n++
+			}
+			return n <= most
+		})
+		if n > most {
+			return true
+		}
+	}
+	return false
+}
