@@ -1,0 +1,175 @@
+package drawing
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
+)
+
+// mostMeetings bounds the pairs of elements whose boxes overlap, hence the work of looking for crossings.
+// A plain drawing has a few an element.
+const mostMeetings = 2_000_000
+
+// finish makes the outline of what was collected.
+func (c *collector) finish(format string, unit Unit) (*Drawing, error) {
+	if len(c.faults) == 0 && len(c.strands) == 0 {
+		c.fault(Place{}, "nothing to read: no closed line%s", c.onLayers())
+	}
+	if len(c.faults) == 0 {
+		c.refuseTwins()
+	}
+	var loops []loop
+	if len(c.faults) == 0 {
+		loops = c.chain()
+	}
+	if len(loops) > mostLoops {
+		c.fault(Place{}, "%d loops; at most %d are read", len(loops), mostLoops)
+	}
+	if err := c.refusal(format); err != nil {
+		return nil, err
+	}
+	o, depths := c.oriented(loops)
+	if o != nil {
+		c.refuseCrossing(o, loops)
+	}
+	if err := c.refusal(format); err != nil {
+		return nil, err
+	}
+	d := &Drawing{Outline: o, Bounds: o.Bounds(), Unit: unit}
+	for i, l := range loops {
+		es, box := o.Loop(i), geom.EmptyBox2()
+		for _, e := range es {
+			box = box.Join(e.Bounds())
+		}
+		d.Loops = append(d.Loops, Loop{c.strands[l.first].place, depths[i], math.Abs(outline.Area(es)), box, l.gap})
+	}
+	d.Warnings = c.warnings(d)
+	return d, nil
+}
+
+// oriented returns the outline with every loop run the right way round, and the depths of the loops.
+func (c *collector) oriented(loops []loop) (*outline.Outline, []int) {
+	elems := make([][]outline.Elem, len(loops))
+	for i, l := range loops {
+		for _, s := range l.segs {
+			elems[i] = s.elems(elems[i])
+		}
+		if len(elems[i]) < 2 {
+			c.fault(c.strands[l.first].place, "a loop of one element")
+		}
+	}
+	if len(c.faults) > 0 {
+		return nil, nil
+	}
+	o, err := outline.New(elems...)
+	if err != nil {
+		c.refuseLoop(elems, loops, err)
+		return nil, nil
+	}
+	depths := o.Depths()
+	turned := false
+	for i, depth := range depths {
+		if (outline.Area(elems[i]) > 0) == (depth%2 == 0) {
+			continue
+		}
+		turned = true
+		slices.Reverse(elems[i])
+		for k := range elems[i] {
+			elems[i][k] = elems[i][k].Reversed()
+		}
+		slices.Reverse(loops[i].segs)
+		slices.Reverse(loops[i].from)
+	}
+	if !turned {
+		return o, depths
+	}
+	o, err = outline.New(elems...)
+	if err != nil {
+		c.refuseLoop(elems, loops, err)
+		return nil, nil
+	}
+	return o, depths
+}
+
+// refuseLoop finds the loop that makes no outline.
+func (c *collector) refuseLoop(elems [][]outline.Elem, loops []loop, err error) {
+	for i, l := range elems {
+		if _, err := outline.New(l); err != nil {
+			c.fault(c.strands[loops[i].first].place, "the loop can not be taken: %v", err)
+		}
+	}
+	if len(c.faults) == 0 {
+		c.fault(Place{}, "can not be taken: %v", err)
+	}
+}
+
+// refuseCrossing records where loops meet themselves or each other.
+func (c *collector) refuseCrossing(o *outline.Outline, loops []loop) {
+	if o.Crowded(mostMeetings) {
+		c.fault(Place{}, "too many long lines side by side to look for crossings: more than %d pairs", mostMeetings)
+		return
+	}
+	err := o.Simple()
+	if err == nil {
+		return
+	}
+	var x *outline.Crossing
+	if !errors.As(err, &x) {
+		c.fault(Place{}, "can not be taken: %v", err)
+		return
+	}
+	p, q := c.source(o, loops, x.Elems[0]), c.source(o, loops, x.Elems[1])
+	if p.Number == q.Number && p.Line == q.Line {
+		c.fault(c.at(p, x.At), "crosses or touches itself")
+		return
+	}
+	q.HasAt = false
+	c.fault(c.at(p, x.At), "crosses or touches %s", q)
+}
+
+// source returns the place of the entity that element i came from.
+func (c *collector) source(o *outline.Outline, loops []loop, i int) Place {
+	for li, r := range o.Loops {
+		if i >= r[1] {
+			continue
+		}
+		at := r[0]
+		for k, s := range loops[li].segs {
+			if at += len(s.elems(nil)); i < at {
+				return c.strands[loops[li].from[k]].place
+			}
+		}
+	}
+	panic("drawing: an element without a source")
+}
+
+// warnings returns what was mended or passed over.
+func (c *collector) warnings(d *Drawing) []string {
+	if c.merged > 0 {
+		c.note("%d repeated points (nearer than %g mm to the one before) are left out, the first in %s", c.merged, same, c.mergeAt)
+	}
+	n, widest, where := 0, 0.0, Place{}
+	for _, l := range d.Loops {
+		if l.Gap > same {
+			n++
+		}
+		if l.Gap > widest {
+			widest, where = l.Gap, l.Place
+		}
+	}
+	if n > 0 {
+		c.note("%d loops had gaps, which are closed; the widest is %.4f mm, in the loop of %s", n, widest, where)
+	}
+	return c.notes
+}
+
+func (c *collector) onLayers() string {
+	if len(c.o.Layers) == 0 {
+		return ""
+	}
+	return " on layer " + strings.Join(c.o.Layers, ", ")
+}
