@@ -116,6 +116,52 @@ func (r *run) setRim(h int32, q rimHit) []int32 {
 	return []int32{h / 3, o / 3, t1, t2}
 }
 
+// bridges splits edges that leave a rim back over their level, so that no corner of a level is
+// bridged by triangles off it.
+func (r *run) bridges() error {
+	s := r.s
+	var hs []int32
+	for h, o := range s.opp {
+		if h := int32(h); o > h && !s.dead[h/3] && (s.rim[s.from(h)] || s.rim[s.to(h)]) {
+			hs = append(hs, h)
+		}
+	}
+	made, err := r.apply(hs, r.judgeBridge)
+	if err != nil || len(made) == 0 {
+		return err
+	}
+	if _, err = r.rims(made); err != nil {
+		return err
+	}
+	return r.tidy()
+}
+
+// judgeBridge says whether the edge of h, which starts or ends on a rim, runs over the level though
+// neither of its faces is level.
+func (r *run) judgeBridge(p *probe, h int32) change {
+	s := r.s
+	u, v := s.from(h), s.to(h)
+	if !s.rim[u] {
+		u, v = v, u
+	}
+	k, d := s.lev[u], s.p[v].Sub(s.p[u])
+	length := d.Norm()
+	if s.level(h/3) != off || s.level(s.opp[h]/3) != off || length < leastEdge*r.tol {
+		return change{}
+	}
+	for _, t := range edgeAt {
+		m := s.p[u].Add(d.Scale(t))
+		if !p.within(m.Plan(), k) {
+			continue
+		}
+		q := m.Plan().At(r.f.z[k])
+		if q.Sub(m).Norm() <= farMove*length && r.fits(p, h, q) {
+			return change{act: part, h: h, v: vertex{q, geom.Vec3{Z: 1}, r.levelPiece(k)}}
+		}
+	}
+	return change{}
+}
+
 // around returns the triangles of a vertex.
 func (s *surf) around(v int32) []int32 {
 	hs, _ := s.star(v, nil)

@@ -69,17 +69,20 @@ func (r *run) refine() error {
 	if err := r.tidy(); err != nil {
 		return err
 	}
+	if err := r.bridges(); err != nil {
+		return err
+	}
 	todo := r.s.live()
 	for range refineLoops {
-		var fresh []int32
-		var err error
-		if todo, err = r.splitEdges(todo); err != nil {
+		seen, err := r.splitEdges(todo)
+		if err != nil {
 			return err
 		}
-		if todo, err = r.splitFaces(todo); err != nil {
+		if todo, err = r.splitFaces(seen); err != nil {
 			return err
 		}
-		if fresh, err = r.rims(todo); err != nil {
+		fresh, err := r.rims(append(seen, todo...))
+		if err != nil {
 			return err
 		}
 		if todo = append(todo, fresh...); len(todo) == 0 {
@@ -299,7 +302,7 @@ func (r *run) partAt(p *probe, h int32, x float64) change {
 		}
 	}
 	q, ok := r.middle(p, h, m, length)
-	if !ok || !r.fits(p, h, q.p) {
+	if !ok || (q.p != m && !r.fits(p, h, q.p)) { // a point of the edge itself turns nothing
 		return no
 	}
 	return change{act: part, h: h, v: q}
@@ -374,8 +377,11 @@ func (r *run) flips(p *probe, h int32) bool {
 	if s.lock[u] || s.lock[v] || s.find(a, b) >= 0 || s.level(h/3) != s.level(o/3) {
 		return false
 	}
-	if s.lev[a] != off && s.lev[a] == s.lev[b] && (s.lev[u] == s.lev[a] || s.lev[v] == s.lev[a]) {
-		return false // would make a level triangle
+	for _, w := range [2]int32{u, v} {
+		k := s.lev[w]
+		if mid := s.p[a].Add(s.p[b]).Add(s.p[w]).Scale(1. / 3); k != off && k == s.lev[a] && k == s.lev[b] && !p.within(mid.Plan(), k) {
+			return false // would make a level triangle where there is no level
+		}
 	}
 	if d := s.p[b].Sub(s.p[a]).Norm(); r.o.MaxEdge > 0 && d > r.o.MaxEdge {
 		return false
