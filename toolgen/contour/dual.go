@@ -161,7 +161,7 @@ func (r *run) number(polys [][]polygon) []indexed {
 			r.s.lock[r.addVertex(c.v)] = r.l.edge(c.cell)
 		}
 	}
-	r.rep.OnDemand, r.demand = 0, nil
+	r.rep.OnDemand = 0
 	asked := map[ref]int32{}
 	var all []indexed
 	for _, ps := range polys {
@@ -183,7 +183,6 @@ func (r *run) number(polys [][]polygon) []indexed {
 					r.s.lock[i] = r.l.edge(at.cell)
 					asked[at.ref] = i
 					r.rep.OnDemand++
-					r.demand = append(r.demand, x)
 				}
 				q.v[k] = i
 			}

@@ -7,9 +7,9 @@ import (
 
 // pair joins the triangles along their edges. An edge with more than two faces is paired by angle,
 // through the material, and a vertex with several fans becomes one vertex for each, so what comes
-// out is a 2-manifold by construction. It returns the place where it can not be one: the surface is
+// out is a 2-manifold by construction. It returns the places where it can not be one: the surface is
 // open inside the region, or reaches the region's border off the host plane.
-func (r *run) pair(tris [][3]int32) *Unresolved {
+func (r *run) pair(tris [][3]int32) (bad []*Unresolved) {
 	s := r.s
 	s.t = tris
 	s.opp = make([]int32, 3*len(tris))
@@ -44,11 +44,14 @@ func (r *run) pair(tris [][3]int32) *Unresolved {
 			if j-i > 2 {
 				r.multi = append(r.multi, hs[i:j]...)
 			}
-			if bad := s.pairEdge(hs[i:j], int32(u), high(hs[i])); bad != nil {
-				return bad
+			if b := s.pairEdge(hs[i:j], int32(u), high(hs[i])); b != nil {
+				bad = append(bad, b)
 			}
 			i = j
 		}
+	}
+	if len(bad) > 0 {
+		return bad
 	}
 	s.fans()
 	return r.border()
@@ -143,7 +146,7 @@ func (r *run) undouble() {
 
 // border checks that the surface is open only along the border of the region and lies in the host
 // plane there. Vertices of border cells are locked already.
-func (r *run) border() *Unresolved {
+func (r *run) border() (bad []*Unresolved) {
 	s, host := r.s, r.f.host()
 	for h, o := range s.opp {
 		if o >= 0 {
@@ -152,11 +155,11 @@ func (r *run) border() *Unresolved {
 		for _, v := range [2]int32{s.from(int32(h)), s.to(int32(h))} {
 			switch {
 			case !s.lock[v]:
-				return &Unresolved{What: "the surface is open", At: s.p[v]}
+				bad = append(bad, &Unresolved{What: "the surface is open", At: s.p[v]})
 			case s.lev[v] != host:
-				return &Unresolved{What: "the surface reaches the border of its region off the host plane", At: s.p[v]}
+				bad = append(bad, &Unresolved{What: "the surface reaches the border of its region off the host plane", At: s.p[v]})
 			}
 		}
 	}
-	return nil
+	return bad
 }

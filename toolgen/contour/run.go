@@ -5,8 +5,6 @@ import (
 	"runtime"
 	"sync"
 	"sync/atomic"
-
-	"platen/toolgen/geom"
 )
 
 // run is one call of Surface: what is asked, the state handed from stage to stage, and the count.
@@ -23,10 +21,9 @@ type run struct {
 	trees []tree // by root cell
 	s     *surf
 
-	dev     []worst     // dense deviation by triangle
-	multi   []int32     // half-edges of edges that had more than two faces
-	demand  []geom.Vec3 // vertices given on demand
-	refused []refusal   // splits that could not be made
+	dev     []worst   // dense deviation by triangle
+	multi   []int32   // half-edges of edges that had more than two faces
+	refused []refusal // splits that could not be made
 }
 
 func workers(n int) int {

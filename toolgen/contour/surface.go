@@ -119,8 +119,8 @@ func (r *run) once(marks []mark) (*mesh.Mesh, []*Unresolved, error) {
 		return nil, nil, err
 	}
 	r.rep.Raw = len(tris)
-	if bad := r.pair(tris); bad != nil {
-		return nil, []*Unresolved{bad}, nil
+	if bad := r.pair(tris); len(bad) > 0 {
+		return nil, bad, nil
 	}
 	for _, stage := range []func() error{r.refine, r.thin, r.mend} {
 		if err := stage(); err != nil {
