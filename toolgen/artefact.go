@@ -114,7 +114,7 @@ func writeDrills(r *Result, w io.Writer) error {
 func drillRow(h vent.Hole, datum string) export.Drill {
 	d := export.Drill{
 		ID: h.ID, Feature: h.Feature, Reason: h.Reason, At: h.At, Dia: h.Dia, Depth: h.Depth,
-		BackDia: h.BackDia, BackDepth: h.BackDepth, Axis: geom.Vec3{Z: -1}, Datum: datum,
+		BackDia: h.BackDia, BackDepth: h.BackDepth, Axis: geom.Vec3{Z: -1}, Datum: datum, FormedWall: h.Wall,
 	}
 	if h.FromBack {
 		d.From = export.Back

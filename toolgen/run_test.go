@@ -24,8 +24,9 @@ func read(t testing.TB, text string) *job.Job {
 	return j
 }
 
+// options form no sheet: most tests are of the geometry.
 func options() toolgen.Options {
-	return toolgen.Options{Kinds: features.All(), Open: os.ReadFile, Version: "test"}
+	return toolgen.Options{Kinds: features.All(), Open: os.ReadFile, Version: "test", NoSheet: true}
 }
 
 // check reviews a job text.

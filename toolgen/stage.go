@@ -6,44 +6,87 @@ import (
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
+	"platen/toolgen/geom"
 	"platen/toolgen/part"
 	"platen/toolgen/review"
+	"platen/toolgen/sheet"
 	"platen/toolgen/skin"
 	"platen/toolgen/vent"
 	"platen/toolgen/wall"
 )
 
-// resolve makes the part and the tool body.
-func (r *Result) resolve() error {
-	p, err := part.Resolve(r.Job, r.opt.Kinds, r.opt.Open)
-	if err != nil {
-		return err
-	}
-	r.Part = p
-	r.Body, err = body.Assemble(p, walls(p))
+// resolve makes the part.
+func (r *Result) resolve(context.Context) (err error) {
+	r.Part, err = part.Resolve(r.Job, r.opt.Kinds, r.opt.Open)
 	return err
 }
 
-// walls returns the allowance for the formed wall that the job asks for.
-func walls(p *part.Part) wall.Walls {
-	if p.Job.Tool.Choice("wall_allowance") == "none" {
+// allowance is the wall that the tool face is moved by before anything is formed.
+func (r *Result) allowance() wall.Walls {
+	if r.Job.Tool.Choice("wall_allowance") == "none" {
 		return wall.None{}
 	}
-	return wall.Nominal{Gauge: p.Gauge, Over: p.Job.Tool.Choice("contact") == "upper"}
+	return wall.Nominal{Gauge: r.Part.Gauge, Over: r.Job.Tool.Choice("contact") == "upper"}
+}
+
+// Limits of the passes that offset the tool by the wall formed on it and form again.
+const (
+	passes = 6
+	settle = 0.02 // mm, change of any wall at which they end
+)
+
+// form makes the tool body and forms the sheet on it, again and again until the walls that the tool
+// is offset by are those that it forms.
+func (r *Result) form(ctx context.Context) (err error) {
+	w := r.allowance()
+	if r.Body, err = body.Assemble(r.Part, w); err != nil || r.opt.NoSheet {
+		return err
+	}
+	if r.Formed, err = sheet.Form(ctx, r.Body, sheet.Options{}); err != nil {
+		return err
+	}
+	if r.Job.Tool.Choice("wall_allowance") != "formed" || r.Job.Tool.Choice("contact") == r.Job.Tool.Choice("measured") {
+		return nil
+	}
+	for r.Passes = 1; r.Passes < passes; r.Passes++ {
+		next := r.Formed.Walls()
+		r.Residual = wall.Change(r.Part, w, next)
+		if r.Residual < settle {
+			return nil
+		}
+		w = next
+		if r.Body, err = body.Assemble(r.Part, w); err != nil {
+			return err
+		}
+		if r.Formed, err = sheet.Form(ctx, r.Body, sheet.Options{}); err != nil {
+			return err
+		}
+	}
+	r.Residual = wall.Change(r.Part, w, r.Formed.Walls())
+	return nil
 }
 
 // vents places the vacuum holes.
-func (r *Result) vents() (err error) {
-	r.Vents, err = vent.Place(r.Body)
+func (r *Result) vents(context.Context) (err error) {
+	var known vent.Sheet
+	if r.Formed != nil {
+		finder := r.Formed.Sheet.Finder()
+		known.Wall = func(p geom.Vec3) (float64, bool) { return r.Formed.Near(finder, p) }
+		for _, s := range r.Formed.Spots {
+			known.Last = append(known.Last, vent.Last{At: s.At, Feature: s.Feature})
+		}
+	}
+	r.Vents, err = vent.Place(r.Body, known)
 	return err
 }
 
 // judge runs the review.
-func (r *Result) judge() {
+func (r *Result) judge(context.Context) error {
 	r.Findings = append(r.Findings, r.Body.Notes...)
 	r.Findings = append(r.Findings, r.Vents.Findings...)
-	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes})...)
+	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed})...)
 	finding.Sort(r.Findings)
+	return nil
 }
 
 // AuditError is a mesh that fails its own audit: never written, and our own fault.

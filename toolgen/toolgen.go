@@ -11,6 +11,7 @@ import (
 	"platen/toolgen/job"
 	"platen/toolgen/mesh"
 	"platen/toolgen/part"
+	"platen/toolgen/sheet"
 	"platen/toolgen/vent"
 )
 
@@ -24,6 +25,7 @@ type Options struct {
 	Tolerance float64            // mm
 	MaxEdge   float64            // longest triangle edge, mm; 0 free
 	Only      []string           // names of the files wanted; none: all
+	NoSheet   bool               // form no sheet: walls are estimates
 	Version   string             // of the program, for the manifest
 	Observe   func(stage string) // told when a stage starts
 }
@@ -39,6 +41,9 @@ type Result struct {
 	Job      *job.Job
 	Part     *part.Part
 	Body     *body.Body
+	Formed   *sheet.Formed // the sheet formed on the tool; nil without
+	Passes   int           // of offsetting and forming again; 0 where no offset asks for them
+	Residual float64       // change of the walls in the last pass, mm
 	Vents    vent.Plan
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
@@ -51,17 +56,18 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	r := &Result{Job: j, opt: o}
 	for _, s := range []struct {
 		name string
-		run  func() error
+		run  func(context.Context) error
 	}{
-		{"tool body", r.resolve},
+		{"part", r.resolve},
+		{"forming the sheet", r.form},
 		{"vents", r.vents},
-		{"review", func() error { r.judge(); return nil }},
+		{"review", r.judge},
 	} {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		o.progress(s.name)
-		if err := s.run(); err != nil {
+		if err := s.run(ctx); err != nil {
 			return nil, err
 		}
 	}

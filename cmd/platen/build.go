@@ -24,6 +24,7 @@ type buildOptions struct {
 	maxEdge   float64
 	anyway    bool
 	json      bool
+	noSheet   bool
 }
 
 func newBuild(s streams) *cobra.Command {
@@ -46,6 +47,7 @@ func newBuild(s streams) *cobra.Command {
 	f.Float64Var(&o.tolerance, "tolerance", toolgen.DefaultTolerance, "largest distance between mesh and design, mm")
 	f.Float64Var(&o.maxEdge, "max-edge", 0, "longest edge of a triangle, mm (0: as long as it likes)")
 	f.BoolVar(&o.anyway, "anyway", false, "write the files although the review found errors")
+	f.BoolVar(&o.noSheet, "no-sheet", false, "do not form the sheet: walls are estimates by area balance")
 	f.BoolVar(&o.json, "json", false, "print the result as JSON")
 	_ = c.RegisterFlagCompletionFunc("only", cobra.FixedCompletions(toolgen.Names(), cobra.ShellCompDirectiveNoFileComp))
 	c.ValidArgsFunction = completeJob
@@ -90,7 +92,7 @@ func runBuild(ctx context.Context, o buildOptions, s streams) error {
 	bar := newProgress(s)
 	r, err := toolgen.Build(ctx, j, toolgen.Options{
 		Kinds: features.All(), Open: open, Tolerance: o.tolerance, MaxEdge: o.maxEdge,
-		Only: o.only, Version: version(), Observe: bar.stage,
+		Only: o.only, NoSheet: o.noSheet, Version: version(), Observe: bar.stage,
 	})
 	bar.done()
 	if err != nil {

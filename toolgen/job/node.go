@@ -198,7 +198,7 @@ func (r *reader) value(s *scope, e *value, at finding.Pos, required bool) {
 	if p.From != "" && r.defaults != nil && r.defaults.Given(p.From) {
 		d := r.defaults.find(p.From)
 		d.read.Store(true)
-		e.data = d.data
+		e.data, e.pos = d.data, d.pos
 		if f, ok := d.data.(float64); ok && !p.holds(f) && !r.said[p.From+" "+s.where] {
 			r.said[p.From+" "+s.where] = true
 			r.faults.add(Fault{Pos: d.pos, Text: fmt.Sprintf("%q in defaults, %s%s, is out of range for %s", p.From, short(f), p.unit(), s.of(p.Key)), Allowed: p.limits()})

@@ -51,8 +51,8 @@ func toolKeys(n Names) []Param {
 			Default: "block_centre", Choices: []string{"block_centre", "block_corner", "land_centre"}},
 		{Key: "cut", Type: Choice, Text: "sizes that should be right at once, or keep metal for a second cut",
 			Default: "first_time", Choices: []string{"first_time", "leave_stock"}},
-		{Key: "wall_allowance", Type: Choice, Text: "offset of the tool face where the other side is measured",
-			Default: "nominal", Choices: []string{"nominal", "none"}},
+		{Key: "wall_allowance", Type: Choice, Text: "wall by which the tool face is moved where the other side is measured: as formed, by area balance, or none",
+			Default: "formed", Choices: []string{"formed", "nominal", "none"}},
 		{Key: "block", Type: Group, Text: "the block the tool is cut from", Params: []Param{
 			{Key: "margin", Type: Length, Text: "from the part to the block's side", Default: 20.0, Max: 1000, Source: practice},
 			{Key: "base", Type: Length, Text: "material under the deepest floor", Default: 20.0, Min: 1, Max: 1000, Source: practice},

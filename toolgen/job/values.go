@@ -21,7 +21,7 @@ type Values struct {
 
 type value struct {
 	param *Param
-	pos   finding.Pos   // of the key, where given
+	pos   finding.Pos   // of the key, where given here or in the section defaults
 	elems []finding.Pos // of the entries of a list
 	given bool
 	data  any // nil: neither given nor a default
@@ -87,9 +87,13 @@ func (v *Values) Has(key string) bool {
 // Given reports whether the key is written in the file for this item.
 func (v *Values) Given(key string) bool { return v.find(key).given }
 
-// Pos returns the place of the key where it is given, else of the section or item.
+// Declares reports whether the kind or section has the key.
+func (v *Values) Declares(key string) bool { return v.by[key] != nil }
+
+// Pos returns the place of the key where it is given, here or in the section defaults, else of the
+// section or item.
 func (v *Values) Pos(key string) finding.Pos {
-	if e := v.find(key); e.given {
+	if e := v.find(key); e.pos.Line > 0 {
 		return e.pos
 	}
 	return v.pos

@@ -75,6 +75,7 @@ type Feature struct {
 	Pos    finding.Pos // of the feature in the job file
 	Parent *Feature    // on whose floor or top it lies; nil: the land
 	Level  int         // depth of nesting, 0 on the land
+	Values *job.Values // its keys as written; those of all solids and places of it
 	Solid              // Outline placed in the part plan
 	ZHost  float64     // height of the host level, measured side, mm
 	ZEnd   float64     // height of the floor or top, measured side, mm
@@ -86,6 +87,17 @@ func (f *Feature) ZHolds() float64 {
 		return f.ZHost
 	}
 	return f.ZEnd
+}
+
+// Key returns the first of the names that the feature's kind has as a key, and the place of that key
+// in the job; "" and the place of the feature without any.
+func (f *Feature) Key(names ...string) (string, finding.Pos) {
+	for _, n := range names {
+		if f.Values != nil && f.Values.Declares(n) {
+			return n, f.Values.Pos(n)
+		}
+	}
+	return "", f.Pos
 }
 
 // Part is the resolved part of a job.

@@ -88,7 +88,7 @@ func (r *resolver) env(it *job.Item) Env {
 // of its solids.
 func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geom.Affine, id string) {
 	for i, s := range solids {
-		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Solid: s}
+		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Values: it.Values, Solid: s}
 		if s.Suffix != "" {
 			f.ID += "/" + s.Suffix
 		}

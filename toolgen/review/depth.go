@@ -2,120 +2,109 @@ package review
 
 import (
 	"fmt"
+
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/limits"
-	"platen/toolgen/outline"
-	"platen/toolgen/part"
-	"platen/toolgen/wall"
 )
+
+// across returns the shorter side of a solid's opening or foot, mm.
+func across(s *body.Solid) float64 { return 2 * (s.Wall.Inside + s.Wall.D(s.Wall.Host)) }
+
+// rise returns a solid's depth or height on the tool, mm.
+func rise(s *body.Solid) float64 { return abs(s.Wall.End - s.Wall.Host) }
+
+// depthRatio returns a feature's depth or height over the shorter side of its opening or foot.
+func depthRatio(s *body.Solid) float64 { return rise(s) / across(s) }
+
+// sinks reports whether the sheet is drawn into a solid.
+func sinks(s *body.Solid) bool { return s.Female() && !fine(s) }
 
 var depthWidth = Rule{
 	ID: "depth.width", Title: "depth of recesses against their width", Override: true,
 	Run: func(p *Pass, r Rule) {
+		last := limits.Get(limits.DepthWarn)
 		for _, s := range p.Body.Solids {
-			if !s.Female() || s.Use == part.Lettering {
+			if !sinks(s) {
 				continue
 			}
-			ratio := p.depthRatio(s)
+			ratio := depthRatio(s)
 			over := func(limit float64) bool { return ratio > limit+1e-9 }
-			b, broken := p.first(r, over, limits.Get(limits.DepthError), limits.Get(limits.DepthPlug), limits.Get(limits.DepthWarn))
+			b, broken := p.first(r, over, limits.Get(limits.DepthError), limits.Get(limits.DepthPlug), last)
 			if !broken {
 				continue
 			}
-			depth := abs(s.Wall.End - s.Wall.Host)
+			key, pos := s.Key("depth", "height")
+			got, limit := tell(ratio, b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
-				Got:  ratio,
-				At:   at(s.Outline.Disc().Centre.At(s.Wall.End)),
-				Text: fmt.Sprintf("depth over width is %.2f, limit %.2f: the wall thins fast at the floor's corners", ratio, b.value),
-				Fix:  fmt.Sprintf("depth at most %.1f mm, at least %.1f mm wide, or a plug", depth*b.value/ratio, depth/b.value),
+				Got: ratio, Pos: pos, At: at(s.Outline.Disc().Centre.At(s.Wall.End)),
+				Text: fmt.Sprintf("depth over width is %s, over %s, %s: the wall thins fast at the floor's corners", got, limit, b.word("the most without a plug")),
+				Fix: b.mend(last, func(limit float64) string {
+					depth, width := p.shallower(s, limit)
+					return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
+				}) + "; or form it with a plug and lift the limit",
 			}))
 		}
 	},
 }
 
+// shallower returns the depth that brings a solid down to a ratio of depth to width, and how much
+// wider it may be made instead, mm on the part.
+func (p *Pass) shallower(s *body.Solid, limit float64) (depth, wider float64) {
+	scale := p.Body.Shrink.Scale()
+	// Where the size holds at the floor the opening narrows with the depth.
+	run := 2 * s.Wall.D(s.Wall.Host)
+	fits := limit * 2 * s.Wall.Inside / (1 - limit*run/rise(s))
+	depth = s.Height - (rise(s)-fits)/scale.Z
+	return depth, (rise(s)/limit - across(s)) / min(scale.X, scale.Y)
+}
+
 var webGap = Rule{
 	ID: "web.gap", Title: "clear gap between raised features against their height", Override: true,
 	Run: func(p *Pass, r Rule) {
-		for i, s := range p.Body.Solids {
-			for _, t := range p.Body.Solids[:i] {
-				if s.Female() || t.Female() || s.Parent != t.Parent || s.Patch == t.Patch || fine(s) || fine(t) {
-					continue
-				}
-				p.web(r, s, t)
-			}
+		own, _ := p.moved(r)
+		reach := func(s *body.Solid) float64 {
+			most := max(limits.WebGapLeast(rise(s), p.Body.Part.Gauge).Value.V, limits.WebGapGood(rise(s)).Value.V, own.Limit)
+			return most + s.Wall.D(s.Wall.Host)
 		}
+		p.pairs(func(s *body.Solid) bool { return !s.Female() && !fine(s) }, reach, func(s, t *body.Solid) {
+			p.web(r, s, t, reach(s)+reach(t))
+		})
 	},
 }
 
-// fine reports whether a feature is too low for its gaps to web: strokes and beads.
-func fine(s *body.Solid) bool { return s.Use == part.Lettering || s.Use == part.Hinge }
-
-func (p *Pass) web(r Rule, s, t *body.Solid) {
-	height := min(abs(s.Wall.End-s.Wall.Host), abs(t.Wall.End-t.Wall.Host))
-	least, good := limits.WebGapLeast(height, p.Body.Part.Gauge), limits.WebGapGood(height)
-	gap, place := clearance(s.Outline, t.Outline, good.Value.V+10)
-	gap -= s.Wall.D(s.Wall.Host) + t.Wall.D(t.Wall.Host)
-	b, broken := p.first(r, func(limit float64) bool { return gap < limit-1e-9 }, least, good)
+func (p *Pass) web(r Rule, s, t *body.Solid, far float64) {
+	gap, where, apart := between(s, t, far)
+	if !apart {
+		return
+	}
+	height, gauge := min(rise(s), rise(t)), p.Body.Part.Gauge
+	tan := (s.Wall.Draft.Tan() + t.Wall.Draft.Tan())
+	if gap == 0 { // their feet have met: what is left is the notch above
+		if height = min(height, where.Width/tan); height < gauge {
+			return
+		}
+	}
+	last := limits.WebGapGood(height)
+	b, broken := p.first(r, func(limit float64) bool { return gap < limit-1e-9 }, limits.WebGapLeast(height, gauge), last)
 	if !broken {
 		return
 	}
+	_, pos := s.Key("repeat", "at")
+	got, limit := tell(gap, b.value, 1)
 	p.say(r, s, b.on(finding.Finding{
-		At: at(place.At(s.Wall.Host)), Got: gap, Unit: "mm",
-		Text: fmt.Sprintf("the gap to %s is %.1f mm for a height of %.1f mm: the sheet may web", t.ID, gap, height),
-		Fix:  fmt.Sprintf("gap at least %.1f mm, or height at most %.1f mm", b.value, height*gap/b.value),
+		Pos: pos, At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: gap, Unit: "mm",
+		Text: fmt.Sprintf("the gap to %s is %s mm at a height of %.1f mm, below %s mm, %s: the sheet may web", t.ID, got, height, limit, b.word("the least")),
+		Fix: b.mend(last, func(limit float64) string {
+			return fmt.Sprintf("%s mm further apart", up((limit-gap)/p.finest(), 1))
+		}) + ", or lower",
 	}))
 }
 
-// clearance returns the distance between two outlines that do not overlap and the place of it on a,
-// to a hundredth of a millimetre; distances above far come back as far.
-func clearance(a, b *outline.Outline, far float64) (float64, geom.Vec2) {
-	best, place := far, geom.Vec2{}
-	var walk func(e outline.Elem, t0, t1 float64)
-	walk = func(e outline.Elem, t0, t1 float64) {
-		q := e.Point((t0 + t1) / 2)
-		d, half := b.At(q).D, e.Length()*(t1-t0)/2
-		if d < best {
-			best, place = d, q
-		}
-		if d-half >= best || half < 0.005 {
-			return
-		}
-		walk(e, t0, (t0+t1)/2)
-		walk(e, (t0+t1)/2, t1)
-	}
-	if a.Bounds().Grow(far).Overlaps(b.Bounds()) {
-		for _, e := range a.Elems {
-			walk(e, 0, 1)
-		}
-	}
-	return max(best, 0), place
-}
+// finest returns the smaller of the plan's shrink factors: a part length is a tool length over it, at
+// most.
+func (p *Pass) finest() float64 { return min(p.Body.Map.Scale.X, p.Body.Map.Scale.Y) }
 
-var drawAreal = Rule{
-	ID: "draw.areal", Title: "areal draw ratio of the whole part", Override: true,
-	Run: func(p *Pass, r Rule) {
-		ratio := p.areal()
-		b, broken := p.first(r, func(limit float64) bool { return ratio > limit }, limits.Areal(p.Body.Part.Sheet.Areal.Free))
-		if !broken {
-			return
-		}
-		p.say(r, nil, b.on(finding.Finding{
-			Feature: "part", Pos: p.Body.Part.Job.Part.Pos("outline"), Got: ratio,
-			Text: fmt.Sprintf("the part has %.2f times the area of the sheet it is drawn from, limit %.2f for %s without a plug", ratio, b.value, p.Body.Part.Sheet.Name),
-			Fix:  "shallower features, more draft, or a plug",
-		}))
-	},
-}
-
-// areal returns formed area over plan area of the part, roundings left out.
-func (p *Pass) areal() float64 {
-	plan := p.Body.Part.Outline.Area()
-	formed := plan
-	for _, f := range p.Body.Part.Features {
-		host, end, side := wall.Areas(f)
-		formed += end + side - host
-	}
-	return formed / plan
-}
+// place returns the tool point over a plan point of the part's land.
+func (p *Pass) place(q geom.Vec2) *geom.Vec3 { return at(p.Body.Map.Plan(q).At(p.Body.Land())) }

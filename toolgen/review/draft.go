@@ -12,21 +12,6 @@ import (
 	"platen/toolgen/piece"
 )
 
-// steepest returns the point of a solid's own walls with the least draft.
-func (p *Pass) steepest(s *body.Solid, roles ...piece.Role) (worst Point, ok bool) {
-	for _, q := range p.points {
-		if q.Solid != s || q.Piece.Feature != s.ID {
-			continue
-		}
-		for _, r := range roles {
-			if q.Piece.Role == r && (!ok || q.Draft() < worst.Draft()) {
-				worst, ok = q, true
-			}
-		}
-	}
-	return worst, ok
-}
-
 // overhang is the slope beyond which the face counts as undercut: far above the noise of the field,
 // far below anything a machine cuts.
 const overhang = -1e-4
@@ -34,16 +19,17 @@ const overhang = -1e-4
 var undercut = Rule{
 	ID: "wall.undercut", Title: "undercut, measured on the face",
 	Run: func(p *Pass, r Rule) {
-		for _, s := range p.Body.Solids {
-			q, ok := p.steepest(s, piece.Wall, piece.Corner, piece.Edge, piece.Fillet, piece.Blend)
+		for i, s := range p.Body.Solids {
+			q, ok := p.steepest(i, piece.Wall, piece.Corner, piece.Edge, piece.Fillet, piece.Blend)
 			if !ok || float64(q.Draft()) >= overhang {
 				continue
 			}
+			_, pos := s.Key("draft")
 			p.say(r, s, finding.Finding{
-				Severity: finding.Error, At: at(q.At), Got: q.Draft().Degrees(), Unit: "deg",
+				Severity: finding.Error, Pos: pos, At: at(q.At), Got: q.Draft().Degrees(), Unit: "deg",
 				Source: "derived: slope of the distance field",
 				Text:   fmt.Sprintf("its %s overhangs by %.2f deg: the part can not leave the tool", q.Piece.Role, -q.Draft().Degrees()),
-				Fix:    "give it draft, or move it off its neighbour",
+				Fix:    fmt.Sprintf("%s deg more draft, or move it off its neighbour", up(-q.Draft().Degrees(), 2)),
 			})
 		}
 	},
@@ -52,42 +38,78 @@ var undercut = Rule{
 var draftLow = Rule{
 	ID: "wall.draft-low", Title: "draft of walls, measured on the face", Override: true,
 	Run: func(p *Pass, r Rule) {
-		for _, s := range p.Body.Solids {
-			q, ok := p.steepest(s, piece.Wall, piece.Corner)
-			if !ok || s.Use == part.Lettering || s.Use == part.Hinge || float64(q.Draft()) < overhang {
+		p.skirt(r)
+		for i, s := range p.Body.Solids {
+			q, ok := p.steepest(i, piece.Wall, piece.Corner)
+			if !ok || fine(s) || float64(q.Draft()) < overhang {
 				continue
 			}
 			kind := material.Male
 			if s.Female() {
 				kind = material.Female
 			}
-			sheet := p.Body.Part.Sheet
-			w := limits.Wall{
-				Texture:      p.Body.Part.Job.Sheet.Length("texture"),
-				DepthToWidth: p.depthRatio(s),
-				Heavy:        p.Body.Part.Gauge > limits.HeavyFrom,
+			b, broken, last := p.draft(r, q.Draft(), kind, limits.Wall{
+				DepthToWidth: depthRatio(s),
 				Sharp:        s.Female() && s.Outline.Convex() == 0,
-			}
-			got := q.Draft().Degrees()
-			below := func(limit float64) bool { return got < limit-1e-6 }
-			b, broken := p.first(r, below, limits.DraftMin(sheet.Draft[kind].Min, w), limits.DraftWant(sheet.Draft[kind].Want, w))
+			})
 			if !broken {
 				continue
 			}
-			more := 2 * s.Height * ((geom.Angle(b.value) * geom.Degree).Tan() - q.Draft().Tan())
+			_, pos := s.Key("draft")
+			got, limit := tell(q.Draft().Degrees(), b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
-				At: at(q.At), Got: got, Unit: "deg",
-				Text: fmt.Sprintf("draft %.2f deg, want %.2f deg on a %s tool in %s", got, b.value, kind, sheet.Name),
-				Fix:  fmt.Sprintf("draft %.1f deg: opening or foot %.2f mm wider over all", b.value, more),
+				Pos: pos, At: at(q.At), Got: q.Draft().Degrees(), Unit: "deg",
+				Text: fmt.Sprintf("draft %s deg is below %s deg, %s on a %s tool in %s", got, limit, b.word("the least"), kind, p.Body.Part.Sheet.Name),
+				Fix: "draft " + b.mend(last, func(limit float64) string {
+					return fmt.Sprintf("%s deg (%s)", up(limit, 2), widening(s, q.Draft(), geom.Angle(limit)*geom.Degree))
+				}),
 			}))
 		}
 	},
 }
 
-// depthRatio returns a feature's depth or height over the shorter side of its opening or foot.
-func (p *Pass) depthRatio(s *body.Solid) float64 {
-	across := 2 * (s.Wall.Inside + s.Wall.D(s.Wall.Host))
-	return abs(s.Wall.End-s.Wall.Host) / across
+// draft holds a draft against the limits of its wall; last is the limit of good practice.
+func (p *Pass) draft(r Rule, got geom.Angle, kind material.Kind, w limits.Wall) (b bound, broken bool, last limits.Limit) {
+	w.Texture = p.Body.Part.Job.Sheet.Length("texture")
+	w.Heavy = p.Body.Part.Gauge > limits.HeavyFrom
+	sheet := p.Body.Part.Sheet
+	last = limits.DraftWant(sheet.Draft[kind].Want, w)
+	below := func(limit float64) bool { return got.Degrees() < limit-1e-6 }
+	b, broken = p.first(r, below, limits.DraftMin(sheet.Draft[kind].Min, w), last)
+	return b, broken, last
 }
+
+// widening says what more draft does to the end of a feature where its size does not hold.
+func widening(s *body.Solid, from, to geom.Angle) string {
+	mm := 2 * s.Height * (to.Tan() - from.Tan())
+	end := map[[2]bool]string{ // sunk, size holds at the end
+		{true, true}: "opening %.2f mm wider", {true, false}: "floor %.2f mm narrower",
+		{false, true}: "foot %.2f mm wider", {false, false}: "top %.2f mm narrower",
+	}[[2]bool{s.Sunk, s.Holds == part.AtEnd}]
+	return fmt.Sprintf(end+" over all", mm)
+}
+
+// skirt holds the sides of a block against the limits of a male tool where the sheet drapes down them.
+func (p *Pass) skirt(r Rule) {
+	if p.Body.Part.Job.Tool.Choice("seal") != "platen" {
+		return
+	}
+	block := p.Body.Part.Job.Block
+	draft := block.Angle("skirt_draft")
+	b, broken, last := p.draft(r, draft, material.Male, limits.Wall{})
+	if !broken {
+		return
+	}
+	got, limit := tell(draft.Degrees(), b.value, 2)
+	p.say(r, nil, b.on(finding.Finding{
+		Feature: "block", Pos: block.Pos("skirt_draft"), Got: draft.Degrees(), Unit: "deg",
+		Text: fmt.Sprintf("the sheet drapes down the sides of the block, whose draft of %s deg is below %s deg, %s on a male tool in %s",
+			got, limit, b.word("the least"), p.Body.Part.Sheet.Name),
+		Fix: "tool.block.skirt_draft: " + b.mend(last, func(limit float64) string { return up(limit, 2) }),
+	}))
+}
+
+// fine reports whether a feature is too small for the rules of pockets and blocks: strokes and beads.
+func fine(s *body.Solid) bool { return s.Use == part.Lettering || s.Use == part.Hinge }
 
 func abs(x float64) float64 { return max(x, -x) }

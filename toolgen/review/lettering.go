@@ -15,22 +15,30 @@ var letteringStroke = Rule{
 			if s.Use != part.Lettering {
 				continue
 			}
-			for _, n := range []struct {
-				what  string
-				width float64
-				at    float64
-			}{
-				{"stroke", s.Outline.Stroke().Width, s.Wall.End},
-				{"gap between strokes", s.Outline.Gap().Width, s.Wall.Host},
+			stroke, gap := s.Outline.Stroke(), s.Outline.Gap()
+			for i, n := range [...]struct{ what, or string }{
+				{"stroke", "a bolder weight"},
+				{"gap between strokes", "a lighter weight, or more spacing where it lies between letters"},
 			} {
-				b, broken := p.first(r, func(limit float64) bool { return n.width < limit-1e-9 }, limits.StrokeMin(p.Body.Part.Gauge))
+				neck, z := stroke, s.Wall.End
+				if i == 1 {
+					neck, z = gap, s.Wall.Host
+				}
+				b, broken := p.first(r, func(limit float64) bool { return neck.Width < limit-1e-9 }, limits.StrokeMin(p.Body.Part.Gauge))
 				if !broken {
 					continue
 				}
+				key, pos := s.Key("height")
+				height := 1.0
+				if key != "" {
+					height = s.Values.Length(key)
+				}
+				got, limit := tell(neck.Width, b.value, 2)
 				p.say(r, s, b.on(finding.Finding{
-					Got: n.width, Unit: "mm",
-					Text: fmt.Sprintf("the narrowest %s is %.2f mm, want %.2f mm for a gauge of %.2f mm: it will not form sharply", n.what, n.width, b.value, p.Body.Part.Gauge),
-					Fix:  fmt.Sprintf("letters at least %.1f times as high, or more spacing", b.value/n.width),
+					Pos: pos, At: at(neck.A.Add(neck.B).Scale(0.5).At(z)), Got: neck.Width, Unit: "mm",
+					Text: fmt.Sprintf("the narrowest %s is %s mm, below %s mm, %s for a gauge of %.2f mm: it will not form sharply",
+						n.what, got, limit, b.word("the least"), p.Body.Part.Gauge),
+					Fix: fmt.Sprintf("%s at least %s mm, or %s", key, up(height*b.value/neck.Width, 1), n.or),
 				}))
 			}
 		}
@@ -44,14 +52,17 @@ var letteringRelief = Rule{
 			if s.Use != part.Lettering {
 				continue
 			}
-			b, broken := p.first(r, func(limit float64) bool { return s.Height > limit+1e-9 }, limits.ReliefMax(s.Outline.Stroke().Width))
+			stroke := s.Outline.Stroke()
+			b, broken := p.first(r, func(limit float64) bool { return s.Height > limit+1e-9 }, limits.ReliefMax(stroke.Width))
 			if !broken {
 				continue
 			}
+			key, pos := s.Key("relief")
+			got, limit := tell(s.Height, b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
-				Got: s.Height, Unit: "mm",
-				Text: fmt.Sprintf("relief %.2f mm is more than its strokes of %.2f mm carry", s.Height, s.Outline.Stroke().Width),
-				Fix:  fmt.Sprintf("relief at most %.2f mm", b.value),
+				Pos: pos, At: at(stroke.A.Add(stroke.B).Scale(0.5).At(s.Wall.End)), Got: s.Height, Unit: "mm",
+				Text: fmt.Sprintf("relief %s mm is over %s mm, %s for strokes of %.2f mm", got, limit, b.word("the most"), stroke.Width),
+				Fix:  fmt.Sprintf("%s at most %s mm", key, down(b.value, 2)),
 			}))
 		}
 	},

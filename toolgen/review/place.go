@@ -2,9 +2,11 @@ package review
 
 import (
 	"fmt"
+	"math"
 
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 	"platen/toolgen/part"
 )
 
@@ -12,42 +14,69 @@ var partFlange = Rule{
 	ID: "part.flange", Title: "flange between features and the trim line",
 	Run: func(p *Pass, r Rule) {
 		asked := p.Body.Part.Job.Part.Length("flange")
-		for _, f := range p.Body.Part.Features {
-			if f.Parent != nil || f.Use == part.Hinge { // a fold runs to the trim line by nature
+		for i, s := range p.Body.Solids {
+			if s.Parent != nil || s.Use == part.Hinge { // a fold runs to the trim line by nature
 				continue
 			}
-			s := p.Body.Solids[p.index(f.ID)]
-			prof, _ := s.Wall.Profile()
-			least, place := asked, geom.Vec2{}
-			for _, e := range f.Outline.Elems {
-				for _, t := range [...]float64{0, 0.25, 0.5, 0.75} {
-					q := e.Point(t)
-					if d := -p.Body.Part.Outline.At(q).D - prof.Reach(); d < least {
-						least, place = d, q
-					}
-				}
-			}
+			least, place := p.flange(i, asked)
 			if least >= asked-1e-9 {
 				continue
 			}
-			sev, text := finding.Warning, fmt.Sprintf("only %.2f mm of flange is left to the trim line, asked %.2f mm", least, asked)
+			got, limit := tell(least, asked, 2)
+			sev, text := finding.Warning, fmt.Sprintf("only %s mm of flange is left to the trim line, asked %s mm", got, limit)
 			if least < 0 {
 				sev, text = finding.Error, fmt.Sprintf("it runs %.2f mm over the trim line and would be cut open", -least)
 			}
+			_, pos := s.Key("repeat", "at")
 			p.say(r, s, finding.Finding{
-				Severity: sev, At: at(p.Body.Map.Point(place.At(0))), Got: least, Limit: asked, Unit: "mm",
+				Severity: sev, Pos: pos, At: p.place(place), Got: least, Limit: asked, Unit: "mm",
 				Source: "asked in the job: part.flange", Text: text,
-				Fix: fmt.Sprintf("move it inward, or the trim line outward, by %.2f mm", asked-least),
+				Fix: fmt.Sprintf("move it inward, or the trim line outward, by %s mm", up(asked-least, 2)),
 			})
 		}
 	},
 }
 
-func (p *Pass) index(id string) int {
-	for i, s := range p.Body.Solids {
-		if s.ID == id {
-			return i
-		}
+// flange returns the flat left between a solid, roundings and all, and the trim line, and where it is
+// least, on the part; negative where the solid runs over the line. From asked on it is not measured.
+func (p *Pass) flange(i int, asked float64) (least float64, where geom.Vec2) {
+	s, trim := p.Body.Solids[i], p.Body.Part.Outline
+	prof, _ := s.Wall.Profile()
+	reach := prof.Reach()
+	near := outline.Between(s.Feature.Outline, trim, asked+reach)
+	if inside := trim.At(s.Feature.Outline.Elems[0].A).D < 0; inside && near.Width > 0 {
+		return near.Width - reach, near.A
 	}
-	panic("review: no feature " + id)
+	d, where := farthest(s.Feature.Outline, func(q geom.Vec2) float64 { return trim.At(q).D })
+	return -d - reach, where
+}
+
+// fineStep is how close farthest comes to the truth, mm.
+const fineStep = 0.002
+
+// farthest returns the greatest value of f, a function of slope at most 1, on an outline, and where.
+func farthest(o *outline.Outline, f func(geom.Vec2) float64) (best float64, where geom.Vec2) {
+	best = math.Inf(-1)
+	var walk func(e outline.Elem, t0, t1 float64)
+	walk = func(e outline.Elem, t0, t1 float64) {
+		q := e.Point((t0 + t1) / 2)
+		d, half := f(q), e.Length()*(t1-t0)/2
+		if d > best {
+			best, where = d, q
+		}
+		if d+half <= best+fineStep {
+			return
+		}
+		walk(e, t0, (t0+t1)/2)
+		walk(e, (t0+t1)/2, t1)
+	}
+	for _, e := range o.Elems {
+		for _, q := range [2]geom.Vec2{e.A, e.B} {
+			if d := f(q); d > best {
+				best, where = d, q
+			}
+		}
+		walk(e, 0, 1)
+	}
+	return best, where
 }

@@ -6,21 +6,29 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/limits"
-	"platen/toolgen/part"
+	"platen/toolgen/source"
 )
 
 // rounding is one of a solid's two roundings on the tool.
 type rounding struct {
-	name    string
-	r       float64
-	concave bool // the sheet must be drawn into it
+	key     string // in the job
+	pos     finding.Pos
+	r       float64 // on the tool, mm
+	asked   float64 // mm
+	host    bool    // at the level the solid stands on or sinks from
+	concave bool    // the sheet must be drawn into it
 }
 
 func roundings(s *body.Solid) [2]rounding {
-	if s.Female() {
-		return [2]rounding{{"edge", s.Wall.HostR, false}, {"floor", s.Wall.EndR, true}}
+	host, end := []string{"edge", "root"}, []string{"floor", "crown"} // of a sunk feature
+	if !s.Sunk {
+		host, end = []string{"root", "floor"}, []string{"crown", "edge"}
 	}
-	return [2]rounding{{"root", s.Wall.HostR, true}, {"crown", s.Wall.EndR, false}}
+	a := rounding{r: s.Wall.HostR, asked: s.HostR, host: true, concave: !s.Female()}
+	b := rounding{r: s.Wall.EndR, asked: s.EndR, concave: s.Female()}
+	a.key, a.pos = s.Key(host...)
+	b.key, b.pos = s.Key(end...)
+	return [2]rounding{a, b}
 }
 
 var radiusGauge = Rule{
@@ -28,7 +36,7 @@ var radiusGauge = Rule{
 	Run: func(p *Pass, r Rule) {
 		gauge := p.Body.Part.Gauge
 		for _, s := range p.Body.Solids {
-			if s.Use == part.Lettering || s.Use == part.Hinge {
+			if fine(s) {
 				continue // strokes and beads are finer than the gauge by nature
 			}
 			for _, o := range roundings(s) {
@@ -37,32 +45,53 @@ var radiusGauge = Rule{
 					tests = append(tests, limits.RadiusGood(gauge))
 				}
 				b, broken := p.first(r, func(limit float64) bool { return o.r < limit-1e-9 }, tests...)
-				if !broken {
-					continue
+				if broken {
+					p.rounded(r, s, o, b, tests[len(tests)-1])
 				}
-				p.say(r, s, b.on(finding.Finding{
-					Got: o.r, Unit: "mm",
-					Text: fmt.Sprintf("%s radius %.2f mm is below %.2f mm for a gauge of %.2f mm: the sheet bridges or tears there", o.name, o.r, b.value, gauge),
-					Fix:  fmt.Sprintf("%s at least %.2f mm", o.name, b.value),
-				}))
 			}
 		}
 	},
 }
 
+// rounded says that a rounding is too small.
+func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.Limit) {
+	got, limit := tell(o.r, b.value, 2)
+	f := finding.Finding{
+		Pos: o.pos, Got: o.r, Unit: "mm",
+		Text: fmt.Sprintf("%s radius %s mm is below %s mm, %s for a gauge of %.2f mm: the sheet bridges or tears there",
+			o.key, got, limit, b.word("the least"), p.Body.Part.Gauge),
+		Fix: o.key + " " + b.mend(last, func(limit float64) string { return up(limit, 2) + " mm" }),
+	}
+	if abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses
+		f.Text += "; it is that of all features that cross here"
+		f.Fix += " on all of them"
+		if d := p.Body.Part.Job.Defaults; d.Has("crossing") {
+			f.Pos = d.Pos("crossing")
+			f.Fix = "defaults.crossing: " + b.mend(last, func(limit float64) string { return up(limit, 2) })
+		}
+	}
+	p.say(r, s, b.on(f))
+}
+
 var ridgeSharp = Rule{
-	ID: "ridge.sharp", Title: "sharp ridges that the sheet is drawn over",
+	ID: "ridge.sharp", Title: "edge of a block that the sheet drapes over", Override: true,
 	Run: func(p *Pass, r Rule) {
 		edge := p.Body.Part.Job.Block.Length("edge")
-		if p.Body.Part.Job.Tool.Choice("seal") != "platen" || edge > 0 {
+		if p.Body.Part.Job.Tool.Choice("seal") != "platen" {
 			return
 		}
-		p.say(r, nil, finding.Finding{
-			Severity: finding.Warning, Feature: "block", Pos: p.Body.Part.Job.Block.Pos("edge"), Got: edge, Limit: p.Body.Part.Gauge, Unit: "mm",
-			Source: "common practice, no source",
-			Text:   "the sheet drapes over the sharp top edge of the block",
-			Fix:    fmt.Sprintf("tool.block.edge: %.1f", max(2*p.Body.Part.Gauge, 2)),
-		})
+		l := limits.Limit{Value: source.Practice(p.Body.Part.Gauge), Grade: limits.Warning}
+		b, broken := p.first(r, func(limit float64) bool { return edge < limit-1e-9 }, l)
+		if !broken {
+			return
+		}
+		got, limit := tell(edge, b.value, 2)
+		p.say(r, nil, b.on(finding.Finding{
+			Feature: "block", Pos: p.Body.Part.Job.Block.Pos("edge"), Got: edge, Unit: "mm",
+			Text: fmt.Sprintf("the sheet drapes over the top edge of the block, whose radius of %s mm is below %s mm, %s",
+				got, limit, b.word("one gauge")),
+			Fix: "tool.block.edge: " + up(b.value, 2),
+		}))
 	},
 }
 
@@ -78,16 +107,16 @@ var radiusFree = Rule{
 			}
 			for _, o := range roundings(s) {
 				t := p.Body.Walls.End(s.Feature).MM
-				if o.name == "root" {
+				if o.host {
 					t = p.hostWall(s)
 				}
 				if !o.concave || o.r > t {
 					continue
 				}
 				p.say(r, s, finding.Finding{
-					Severity: finding.Error, Got: o.r, Limit: t, Unit: "mm", Source: "derived: radius on the tool less the wall",
-					Text: fmt.Sprintf("%s radius %.2f mm on the tool leaves no radius on the measured side under a wall of about %.2f mm", o.name, o.r, t),
-					Fix:  fmt.Sprintf("%s more than %.2f mm, or tool.measured on the side that touches the tool", o.name, t),
+					Severity: finding.Error, Pos: o.pos, Got: o.r, Limit: t, Unit: "mm", Source: "derived: radius on the tool less the wall",
+					Text: fmt.Sprintf("%s radius %.2f mm on the tool leaves no radius on the measured side under a wall of about %.2f mm", o.key, o.r, t),
+					Fix:  fmt.Sprintf("%s at least %s mm, or tool.measured on the side that touches the tool", o.key, up(t+0.01, 2)),
 				})
 			}
 		}

@@ -7,7 +7,8 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
-	"platen/toolgen/limits"
+	"platen/toolgen/part"
+	"platen/toolgen/sheet"
 	"platen/toolgen/vent"
 )
 
@@ -15,7 +16,10 @@ import (
 type Pass struct {
 	Body   *body.Body
 	Vents  []vent.Hole
-	points []Point // of the face, made once
+	Formed *sheet.Formed // the formed sheet; nil where none was formed
+	faces  [][]Point     // of the face, by the solid they belong to
+	boxes  []geom.Box2   // of the solids' outlines
+	solids map[*part.Feature]*body.Solid
 	found  []finding.Finding
 }
 
@@ -27,60 +31,31 @@ type Rule struct {
 	Run      func(*Pass, Rule)
 }
 
-// Run applies all rules and returns what they found, in the order of the rules.
+// Run applies all rules and returns what they found, in the order of the rules. What a rule finds alike
+// at several places of one feature is one finding.
 func Run(p *Pass) []finding.Finding {
-	p.points = survey(p.Body)
+	p.found = nil
+	p.faces = survey(p.Body)
+	p.boxes = make([]geom.Box2, len(p.Body.Solids))
+	p.solids = map[*part.Feature]*body.Solid{}
+	for i, s := range p.Body.Solids {
+		p.boxes[i], p.solids[s.Feature] = s.Outline.Bounds(), s
+	}
 	for _, r := range Rules() {
 		r.Run(p, r)
 	}
-	return p.found
+	return alike(p.found)
 }
 
-// bound is a limit as it holds for this job.
-type bound struct {
-	value    float64
-	severity finding.Severity // of going beyond it
-	cite     string
-	reason   string // the user's, where the job moves the limit
-}
-
-// bound returns the limit of a rule: the job's own, with its reason, or the given one.
-func (p *Pass) bound(r Rule, l limits.Limit) bound {
-	b := bound{value: l.Value.V, severity: finding.Severity(l.Grade), cite: l.Value.Cite()}
-	for _, o := range p.Body.Part.Job.Overrides {
-		if o.Rule == r.ID && r.Override {
-			b.value, b.reason = o.Limit, o.Reason
-		}
-	}
-	return b
-}
-
-// first returns the first of the limits, gravest first, that beyond reports as broken. A limit that
-// the job moved stands alone.
-func (p *Pass) first(r Rule, beyond func(limit float64) bool, ls ...limits.Limit) (bound, bool) {
-	for _, l := range ls {
-		b := p.bound(r, l)
-		if beyond(b.value) {
-			return b, true
-		}
-		if b.reason != "" {
-			break
-		}
-	}
-	return bound{}, false
-}
-
-// on fills a finding with the bound it broke.
-func (b bound) on(f finding.Finding) finding.Finding {
-	f.Severity, f.Limit, f.Source, f.Override = b.severity, b.value, b.cite, b.reason
-	return f
-}
-
-// say adds a finding about a solid of the tool; the caller fills what was measured.
+// say adds a finding about a solid of the tool, in the job at the solid's feature unless the caller
+// knows the key; the caller fills what was measured.
 func (p *Pass) say(r Rule, s *body.Solid, f finding.Finding) {
 	f.ID = r.ID
 	if s != nil {
-		f.Feature, f.Pos = s.ID, s.Pos
+		f.Feature = s.ID
+		if f.Pos.Line == 0 {
+			f.Pos = s.Pos
+		}
 	}
 	p.found = append(p.found, f)
 }

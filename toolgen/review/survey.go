@@ -13,28 +13,39 @@ type Point struct {
 	At    geom.Vec3
 	Out   geom.Vec3 // unit normal into the air
 	Piece piece.Piece
-	Solid *body.Solid // whose wall was looked for there
 }
 
 // Draft returns the slope from the vertical: negative where the face overhangs.
 func (p Point) Draft() geom.Angle { return geom.Angle(math.Asin(max(-1, min(1, p.Out.Z)))) }
 
-// levels is how many heights of every wall are looked at.
-const levels = 7
+// samples says where on every element of an outline the face is looked at, and at how many heights. The
+// section of a lone feature is the same all along its outline; that of a cluster is not.
+type samples struct {
+	along  []float64
+	levels int
+}
 
-// survey finds points all over the walls and roundings of every feature: along its outline at the
-// ends and middle of every element, at several heights from host to end level.
-func survey(b *body.Body) []Point {
-	var out []Point
-	for _, s := range b.Solids {
+var (
+	lone    = samples{[]float64{0.5}, 5}
+	cluster = samples{[]float64{0.02, 0.26, 0.5, 0.74, 0.98}, 9}
+)
+
+// survey finds points all over the walls and roundings of every solid that belong to it: along its
+// outline, at several heights from host to end level.
+func survey(b *body.Body) [][]Point {
+	out := make([][]Point, len(b.Solids))
+	for i, s := range b.Solids {
+		how := lone
+		if b.Field.Patches[s.Patch].Joint != nil {
+			how = cluster
+		}
 		for _, e := range s.Outline.Elems {
-			for _, t := range [...]float64{0.02, 0.5, 0.98} {
-				for k := range levels {
-					z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*(float64(k)+0.5)/levels
-					q := e.Point(t).Add(e.Out(t).Scale(s.Wall.D(z))).At(z)
-					if p, ok := onFace(b, q); ok {
-						p.Solid = s
-						out = append(out, p)
+			for _, t := range how.along {
+				foot, normal := e.Point(t), e.Out(t)
+				for k := range how.levels {
+					z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*(float64(k)+0.5)/float64(how.levels)
+					if p, ok := onFace(b, foot.Add(normal.Scale(s.Wall.D(z))).At(z)); ok && p.Piece.Feature == s.ID {
+						out[i] = append(out[i], p)
 					}
 				}
 			}
@@ -53,4 +64,16 @@ func onFace(b *body.Body, q geom.Vec3) (Point, bool) {
 		q = q.Sub(s.G.Scale(s.D))
 	}
 	return Point{}, false
+}
+
+// steepest returns the point of a solid's own face, in the given roles, with the least draft.
+func (p *Pass) steepest(i int, roles ...piece.Role) (worst Point, ok bool) {
+	for _, q := range p.faces[i] {
+		for _, r := range roles {
+			if q.Piece.Role == r && (!ok || q.Draft() < worst.Draft()) {
+				worst, ok = q, true
+			}
+		}
+	}
+	return worst, ok
 }

@@ -93,8 +93,33 @@ func (p *planner) spots() []spot {
 			out = append(out, p.ring(s, "root", true)...)
 		}
 	}
+	p.last(out)
 	slices.SortStableFunc(out, func(a, b spot) int { return cmp.Compare(a.first, b.first) })
 	return out
+}
+
+// lastReach is how far from a place of last landing a hole still takes its air, in plan, mm.
+const lastReach = 12
+
+// last moves the spots nearest to where the sheet lands last to the head of the list, in the order of
+// landing, last first.
+func (p *planner) last(spots []spot) {
+	n := len(p.sheet.Last)
+	for i, l := range p.sheet.Last {
+		best, at := lastReach*1.0, -1
+		for k := range spots {
+			s := &spots[k]
+			if s.solid.ID != l.Feature || s.first < 0 {
+				continue
+			}
+			if d := s.from.Sub(l.At.Plan()).Norm(); d < best {
+				best, at = d, k
+			}
+		}
+		if at >= 0 {
+			spots[at].first, spots[at].reason = i-n, "last-"+spots[at].reason
+		}
+	}
 }
 
 // KeptClear reports whether the job keeps a feature clear of holes.

@@ -27,6 +27,19 @@ type Hole struct {
 	BackDia   float64   // of the back drill, mm; 0 none
 	BackDepth float64   // of the back drill from the base, to full diameter, mm
 	FromBack  bool      // the small drill goes in through the back drill
+	Wall      *float64  // formed wall over the hole, mm; nil while unknown
+}
+
+// Sheet is what is known of the formed sheet; the zero value knows nothing.
+type Sheet struct {
+	Last []Last                                // where it lands last, the last first
+	Wall func(geom.Vec3) (mm float64, ok bool) // formed wall over a place of the face; nil unknown
+}
+
+// Last is a place of the face where the sheet lands last.
+type Last struct {
+	At      geom.Vec3
+	Feature string
 }
 
 // Plan is the holes of a tool and what choosing them found.
@@ -38,8 +51,8 @@ type Plan struct {
 // Place chooses, proves and orders the holes of a body.
 //
 // ERROR: a *part.BuildError when the job's drill list has a diameter that is no drill.
-func Place(b *body.Body) (Plan, error) {
-	p := &planner{b: b, job: b.Part.Job.Vents, bottom: b.Bottom(), least: b.Tool.LeastWall.V, count: map[string]int{}}
+func Place(b *body.Body, sheet Sheet) (Plan, error) {
+	p := &planner{b: b, sheet: sheet, job: b.Part.Job.Vents, bottom: b.Bottom(), least: b.Tool.LeastWall.V, count: map[string]int{}}
 	p.drills = shop.Drills()
 	if p.job.Has("drills") {
 		own, err := shop.SetOf(p.job.Lengths("drills"))
@@ -63,6 +76,7 @@ func Place(b *body.Body) (Plan, error) {
 
 type planner struct {
 	b      *body.Body
+	sheet  Sheet
 	job    *job.Values // tool.vents
 	drills shop.Set
 	pitch  float64 // along an edge, mm
@@ -112,13 +126,7 @@ func (p *planner) backSizes(dia float64) []float64 {
 // drill turns a spot into a hole, moving it along its own line of retreat where the first place can
 // not be drilled, and says so where none can.
 func (p *planner) drill(s spot) {
-	wall := p.b.Walls.End(s.solid.Feature).MM
-	if s.root {
-		wall = p.b.Walls.Land().MM
-	}
-	if wall == 0 { // no allowance asked: the rule still needs a wall
-		wall = p.b.Part.Gauge
-	}
+	wall, known := p.wall(s)
 	dia, wide, rule := p.size(wall)
 	why := ""
 	for _, at := range s.places(dia) {
@@ -130,6 +138,9 @@ func (p *planner) drill(s spot) {
 		key := h.Feature + ":" + h.Reason
 		p.count[key]++
 		h.ID = fmt.Sprintf("%s-%d", key, p.count[key])
+		if known {
+			h.Wall = p.over(at)
+		}
 		p.holes = append(p.holes, h)
 		if wide {
 			p.note(finding.Finding{
@@ -151,6 +162,32 @@ func (p *planner) drill(s spot) {
 		Text: fmt.Sprintf("no hole can be drilled at its %s: %s", s.reason, why),
 		Fix:  "move the feature away from its neighbour, or vent this place by a joint in the tool",
 	})
+}
+
+// wall returns the wall that the size of a hole is chosen by, and whether it is the formed one.
+func (p *planner) wall(s spot) (mm float64, known bool) {
+	if w := p.over(s.places(p.drills[0].D)[0]); w != nil {
+		return *w, true
+	}
+	mm = p.b.Walls.End(s.solid.Feature).MM
+	if s.root {
+		mm = p.b.Walls.Land().MM
+	}
+	if mm == 0 { // no allowance asked: the rule still needs a wall
+		mm = p.b.Part.Gauge
+	}
+	return mm, false
+}
+
+// over returns the formed wall over a place of the face, nil while unknown.
+func (p *planner) over(at geom.Vec3) *float64 {
+	if p.sheet.Wall == nil {
+		return nil
+	}
+	if mm, ok := p.sheet.Wall(at); ok {
+		return &mm
+	}
+	return nil
 }
 
 // note adds a finding once per rule and feature.

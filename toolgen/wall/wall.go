@@ -109,3 +109,17 @@ func turns(f *part.Feature) int {
 	}
 	return n
 }
+
+// Change returns the largest difference between two accounts of a part's walls, mm, at the places
+// that offsets are taken from.
+func Change(p *part.Part, a, b Walls) float64 {
+	most := math.Abs(a.Land().MM - b.Land().MM)
+	for _, f := range p.Features {
+		depth := 0.0
+		if f.Holds == part.AtEnd {
+			depth = f.Height
+		}
+		most = max(most, math.Abs(a.End(f).MM-b.End(f).MM), math.Abs(a.Side(f, depth).MM-b.Side(f, depth).MM))
+	}
+	return most
+}

@@ -1,0 +1,115 @@
+package review
+
+import (
+	"fmt"
+	"math"
+
+	"platen/toolgen/body"
+	"platen/toolgen/finding"
+	"platen/toolgen/form"
+	"platen/toolgen/sheet"
+)
+
+// simulated is the source of what the forming simulation says.
+const simulated = "forming simulation: membrane that sticks where it lands; stiffness of the hot sheet unverified"
+
+// solid returns the solid with the given id, nil for the block.
+func (p *Pass) solid(id string) *body.Solid {
+	for _, s := range p.Body.Solids {
+		if s.ID == id {
+			return s
+		}
+	}
+	return nil
+}
+
+// gaugeStep is the step in which sheet is commonly sold, mm.
+const gaugeStep = 0.05
+
+var wallLeast = Rule{
+	ID: "wall.least", Title: "formed wall against the least wall asked", Override: true,
+	Run: func(p *Pass, r Rule) {
+		job := p.Body.Part.Job.Sheet
+		if p.Formed == nil || !job.Has("least_wall") {
+			return
+		}
+		least := job.Length("least_wall")
+		for _, s := range p.Body.Solids {
+			a, ok := p.Formed.Least(s.ID)
+			if !ok || a.Low >= least {
+				continue
+			}
+			gauge := math.Ceil(p.Body.Part.Gauge*least/a.Low/gaugeStep-1e-9) * gaugeStep
+			p.say(r, s, finding.Finding{
+				Severity: finding.Warning, At: at(a.At), Got: a.Low, Limit: least, Unit: "mm", Source: "asked in the job; " + simulated,
+				Text: fmt.Sprintf("its %s forms %.2f mm thin, asked at least %.2f mm", a.Role, a.Low, least),
+				Fix:  fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge),
+			})
+		}
+	},
+}
+
+var wallBridged = Rule{
+	ID: "wall.bridged", Title: "places the sheet does not reach",
+	Run: func(p *Pass, r Rule) {
+		if p.Formed == nil {
+			return
+		}
+		for _, s := range p.Body.Solids {
+			worst := sheet.Area{}
+			for _, a := range p.Formed.Areas {
+				if a.Feature == s.ID && a.Bridged > worst.Bridged {
+					worst = a
+				}
+			}
+			if worst.Bridged <= form.Bridge {
+				continue
+			}
+			// Over a straight rounding the sheet stands off by (rho - R)(sqrt 2 - 1), rho its own radius.
+			fill := worst.Bridged / (math.Sqrt2 - 1)
+			p.say(r, s, finding.Finding{
+				Severity: finding.Warning, At: at(worst.At), Got: worst.Bridged, Limit: form.Bridge, Unit: "mm", Source: simulated,
+				Text: fmt.Sprintf("the sheet stays %.2f mm off its %s", worst.Bridged, worst.Role),
+				Fix:  fmt.Sprintf("a rounding there larger by about %.1f mm, a thinner gauge or more vacuum", fill),
+			})
+		}
+	},
+}
+
+var wallWeb = Rule{
+	ID: "wall.web", Title: "places where the sheet folds into webs",
+	Run: func(p *Pass, r Rule) {
+		if p.Formed == nil {
+			return
+		}
+		for _, a := range p.Formed.Areas {
+			if a.Webbing <= 0 {
+				continue
+			}
+			s := p.solid(a.Feature)
+			f := finding.Finding{
+				Severity: finding.Warning, Feature: a.Feature, Pos: p.Body.Part.Job.Tool.Pos("block"), Got: a.Webbing, Unit: "mm2", Source: simulated,
+				Text: fmt.Sprintf("the sheet folds over %.0f mm2 of its %s; no wall is given there", a.Webbing, a.Role),
+				Fix:  "more room between what stands up, more draft, larger roundings, lower features",
+			}
+			if a.Size > 0 {
+				f.At = at(a.At)
+			}
+			p.say(r, s, f)
+		}
+	},
+}
+
+var wallModel = Rule{
+	ID: "wall.model", Title: "what the forming simulation leaves out",
+	Run: func(p *Pass, r Rule) {
+		if p.Formed == nil {
+			return
+		}
+		p.say(r, nil, finding.Finding{
+			Severity: finding.Note, Feature: "part", Pos: p.Body.Part.Job.Sheet.Pos("gauge"), Source: simulated,
+			Text: "formed walls leave out sag, uneven heat, chill and slip; no published experiment with usable numbers was found to hold them against",
+			Fix:  "gauge the first part at its thinnest places",
+		})
+	},
+}
