@@ -54,44 +54,57 @@ func (c *collector) newEnds() *ends {
 	return e
 }
 
-// cell is a square of a grid so fine that all points in it are within the reach of each other: no search
-// passes more than two points in it.
+// cell is a square of a grid twice as wide as the reach: what is in reach of a point lies in its own cell
+// or in the three next to it. Few points can be in a cell without three in reach of each other, and a
+// search ends with the second, so a crowd costs no more than its points.
 type cell [2]int64
 
-// pair joins the free ends that have exactly one other free end within reach.
-func (e *ends) pair(c *collector, reach float64) {
-	side := reach / math.Sqrt2
-	in := func(p geom.Vec2) cell {
-		return cell{int64(math.Floor(p.X / side)), int64(math.Floor(p.Y / side))}
-	}
-	head := make(map[cell]int32, len(e.at))
-	next := make([]int32, len(e.at))
+// grid holds the free ends by cell.
+type grid struct {
+	side float64
+	head map[cell]int32 // index + 1 of the last end put in
+	next []int32        // index of the one before, -1: none
+}
+
+func (g *grid) cell(p geom.Vec2) cell {
+	return cell{int64(math.Floor(p.X / g.side)), int64(math.Floor(p.Y / g.side))}
+}
+
+func (e *ends) grid(reach float64) *grid {
+	g := &grid{2 * reach, make(map[cell]int32, len(e.at)), make([]int32, len(e.at))}
 	for i, p := range e.at {
 		if e.mate[i] >= 0 {
 			continue
 		}
-		k := in(p)
-		next[i] = head[k] - 1
-		head[k] = int32(i) + 1
+		k := g.cell(p)
+		g.next[i] = g.head[k] - 1
+		g.head[k] = int32(i) + 1
 	}
+	return g
+}
+
+// pair joins the free ends that have exactly one other free end within reach.
+func (e *ends) pair(c *collector, reach float64) {
+	g := e.grid(reach)
 	told := make(map[cell]bool)
 	only := make([]int32, len(e.at)) // the one end in reach, -1: none
 	for i := range e.at {
 		only[i] = -1
-		if e.mate[i] >= 0 {
+		if e.mate[i] >= 0 || c.stopped {
 			continue
 		}
-		found := e.within(head, next, in(e.at[i]), int32(i), reach)
-		switch len(found) {
+		found, n := e.within(g, int32(i), reach)
+		switch n {
 		case 1:
 			only[i] = found[0]
 		case 2:
-			if k := in(e.at[i]); !told[k] && !told[in(e.at[found[0]])] && !told[in(e.at[found[1]])] {
-				told[k] = true
-				a, b := c.strands[i/2], c.strands[found[0]/2]
-				c.fault(c.at(a.place, e.at[i]), "three ends or more within %g mm of each other, one of them of %s: which of them join is not clear",
-					reach, b.place)
+			k := g.cell(e.at[i])
+			if told[k] || told[g.cell(e.at[found[0]])] || told[g.cell(e.at[found[1]])] {
+				continue
 			}
+			told[k] = true
+			c.fault(c.at(c.strands[i/2].place, e.at[i]), "three ends or more within %g mm of each other, one of them of %s: which of them join is not clear",
+				reach, c.strands[found[0]/2].place)
 		}
 	}
 	for i, j := range only {
@@ -101,21 +114,28 @@ func (e *ends) pair(c *collector, reach float64) {
 	}
 }
 
-// within returns up to two other free ends within reach of end i.
-func (e *ends) within(head map[cell]int32, next []int32, at cell, i int32, reach float64) []int32 {
-	var found []int32
-	for _, dx := range [5]int64{0, -1, 1, -2, 2} {
-		for _, dy := range [5]int64{0, -1, 1, -2, 2} {
-			for j := head[cell{at[0] + dx, at[1] + dy}] - 1; j >= 0; j = next[j] {
-				if j != i && e.at[j].Sub(e.at[i]).Norm() <= reach {
-					if found = append(found, j); len(found) == 2 {
-						return found
-					}
+// within returns up to two other free ends within reach of end i, its own cell first.
+func (e *ends) within(g *grid, i int32, reach float64) (found [2]int32, n int) {
+	p := e.at[i]
+	at := g.cell(p)
+	side := func(x float64, k int64) int64 {
+		if x < (float64(k)+0.5)*g.side {
+			return -1
+		}
+		return 1
+	}
+	sx, sy := side(p.X, at[0]), side(p.Y, at[1])
+	for _, k := range [4]cell{at, {at[0] + sx, at[1]}, {at[0], at[1] + sy}, {at[0] + sx, at[1] + sy}} {
+		for j := g.head[k] - 1; j >= 0; j = g.next[j] {
+			if j != i && e.at[j].Sub(p).Norm() <= reach {
+				found[n] = j
+				if n++; n == 2 {
+					return found, n
 				}
 			}
 		}
 	}
-	return found
+	return found, n
 }
 
 // collapses reports whether joining two ends would close a strand that is no longer than the reach.

@@ -14,6 +14,7 @@ package drawing
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"platen/toolgen/geom"
@@ -101,9 +102,18 @@ func (p Place) String() string {
 	}
 	out := strings.Join(s, ", ")
 	if p.HasAt {
-		out += fmt.Sprintf(" at (%.4g, %.4g)", p.At.X, p.At.Y)
+		out += " at (" + short(p.At.X) + ", " + short(p.At.Y) + ")"
 	}
 	return strings.TrimSpace(out)
+}
+
+// short writes x with up to four decimals.
+func short(x float64) string {
+	s := strings.TrimRight(strconv.FormatFloat(x, 'f', 4, 64), "0")
+	if s = strings.TrimSuffix(s, "."); s == "-0" {
+		return "0"
+	}
+	return s
 }
 
 // Fault is one reason why a file is refused.

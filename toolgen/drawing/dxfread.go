@@ -214,7 +214,7 @@ func (d *dxf) placeOf(e *entity) Place {
 
 // printable makes text from a file fit for a message.
 func printable(s string) string {
-	const most = 60
+	const most = 120
 	out := []rune(strings.Map(func(r rune) rune {
 		if r < ' ' || r == 0x7f || r == '\uFFFD' {
 			return '?'

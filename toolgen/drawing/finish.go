@@ -14,6 +14,10 @@ import (
 // A plain drawing has a few an element.
 const mostMeetings = 2_000_000
 
+// mostWithin bounds the pairs of loops of which one begins in the box of the other: the work of finding
+// holes. A plate with 10,000 holes has 10,000.
+const mostWithin = 1_000_000
+
 // finish makes the outline of what was collected.
 func (c *collector) finish(format string, unit Unit) (*Drawing, error) {
 	if len(c.faults) == 0 && len(c.strands) == 0 {
@@ -70,6 +74,9 @@ func (c *collector) oriented(loops []loop) (*outline.Outline, []int) {
 		c.refuseLoop(elems, loops, err)
 		return nil, nil
 	}
+	if c.refuseCrowd(o); len(c.faults) > 0 {
+		return nil, nil
+	}
 	depths := o.Depths()
 	turned := false
 	for i, depth := range depths {
@@ -107,12 +114,35 @@ func (c *collector) refuseLoop(elems [][]outline.Elem, loops []loop, err error) 
 	}
 }
 
-// refuseCrossing records where loops meet themselves or each other.
-func (c *collector) refuseCrossing(o *outline.Outline, loops []loop) {
+// refuseCrowd refuses what would take long to look through.
+func (c *collector) refuseCrowd(o *outline.Outline) {
 	if o.Crowded(mostMeetings) {
-		c.fault(Place{}, "too many long lines side by side to look for crossings: more than %d pairs", mostMeetings)
+		c.fault(Place{}, "too many lines cross or lie slanted side by side: more than %d pairs to look at", mostMeetings)
 		return
 	}
+	boxes := make([]geom.Box2, len(o.Loops))
+	for i := range boxes {
+		boxes[i] = geom.EmptyBox2()
+		for _, e := range o.Loop(i) {
+			boxes[i] = boxes[i].Join(e.Bounds())
+		}
+	}
+	n := 0
+	for i, r := range o.Loops {
+		p := o.Elems[r[0]].A
+		for j := range boxes {
+			if i != j && boxes[j].Overlaps(geom.Box2{Min: p, Max: p}) {
+				n++
+			}
+		}
+	}
+	if n > mostWithin {
+		c.fault(Place{}, "too many loops lie within each other: more than %d pairs", mostWithin)
+	}
+}
+
+// refuseCrossing records where loops meet themselves or each other.
+func (c *collector) refuseCrossing(o *outline.Outline, loops []loop) {
 	err := o.Simple()
 	if err == nil {
 		return
@@ -126,6 +156,9 @@ func (c *collector) refuseCrossing(o *outline.Outline, loops []loop) {
 	if p.Number == q.Number && p.Line == q.Line {
 		c.fault(c.at(p, x.At), "crosses or touches itself")
 		return
+	}
+	if p.Number > q.Number {
+		p, q = q, p
 	}
 	q.HasAt = false
 	c.fault(c.at(p, x.At), "crosses or touches %s", q)

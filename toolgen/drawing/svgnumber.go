@@ -93,6 +93,9 @@ func (s *svgScan) more() bool {
 	return s.at < len(s.s)
 }
 
+// mostNumbers bounds a list: two a point of the longest polygon.
+const mostNumbers = 2 * (mostSegments + 1)
+
 // numberList reads an attribute that is numbers and nothing else.
 func numberList(text string) ([]float64, error) {
 	s := svgScan{s: text}
@@ -101,6 +104,9 @@ func numberList(text string) ([]float64, error) {
 		x, err := s.number()
 		if err != nil {
 			return nil, err
+		}
+		if len(out) == mostNumbers {
+			return nil, fmt.Errorf("a list of more than %d numbers", mostNumbers)
 		}
 		out = append(out, x)
 	}

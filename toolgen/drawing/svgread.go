@@ -91,7 +91,7 @@ func xmlReason(err error) string {
 	if errors.As(err, &syntax) {
 		return syntax.Msg
 	}
-	return err.Error()
+	return strings.TrimPrefix(err.Error(), "xml: ")
 }
 
 // charset reads the one-byte encodings in which old files may be; letters do not matter here.

@@ -160,7 +160,10 @@ func (s *svg) shape(kind string, a map[string]string, m geom.Affine, p Place) er
 			return 0
 		}
 		x, u, e := svgLength(text)
-		if e != nil || u.Name == "%" {
+		if e != nil {
+			err = fmt.Errorf("%s: %w", name, e)
+		}
+		if u.Name == "%" {
 			err = fmt.Errorf("%s=%s is no length", name, quoted([]byte(text)))
 		}
 		if u.MM != 0 {
