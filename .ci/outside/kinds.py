@@ -156,8 +156,13 @@ def main():
         gmsh.clear()
         with open(f"{kinds}/{kind}.yaml") as f:
             body, own, land = rebuild(yaml.safe_load(f))
-        whole = volume_and_area(f"{built}/{kind}/tool.stl")[0] / body - 1
-        alone = relief(f"{fine}/{kind}/tool.stl", land) / own - 1
+        try:
+            whole = volume_and_area(f"{built}/{kind}/tool.stl")[0] / body - 1
+            alone = relief(f"{fine}/{kind}/tool.stl", land) / own - 1
+        except FileNotFoundError as e:
+            print(f"FAIL {kind}: {e}")
+            bad += 1
+            continue
         ok = abs(whole) <= BODY and abs(alone) <= OWN
         bad += not ok
         print(f"{'ok  ' if ok else 'FAIL'} {kind}: body {body:.3f} mm3, STL {whole:+.2e} (at most {BODY:.0e}); "
