@@ -137,7 +137,7 @@ func (t *thinner) target(u int32) int32 {
 	}
 	t.ring, t.norm, t.low = t.ring[:0], t.norm[:0], math.Inf(1)
 	t.mean = 0
-	rims := 0
+	rims, stands := 0, false
 	for _, h := range t.star {
 		w := s.to(h)
 		if slices.Contains(t.ring, w) {
@@ -147,7 +147,7 @@ func (t *thinner) target(u int32) int32 {
 		t.mean += s.p[w].Sub(s.p[u]).Norm() / float64(len(t.star))
 		n := s.cross(s.t[h/3]).Unit()
 		if g := s.mean(s.t[h/3]); n.Dot(g) < facingLeast {
-			n = g // a triangle that stands up must not hold others to its normal
+			n, stands = g, true // it must not hold others to its normal, and any way out will do
 		}
 		t.norm = append(t.norm, n)
 		t.low = min(t.low, s.altitude(s.t[h/3]))
@@ -171,7 +171,7 @@ func (t *thinner) target(u int32) int32 {
 		for _, n := range t.norm {
 			cost = max(cost, math.Abs(n.Dot(d)))
 		}
-		if cost <= t.most {
+		if cost <= t.most || stands {
 			t.cand = append(t.cand, candidate{i, cost})
 		}
 	}

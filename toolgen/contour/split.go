@@ -386,7 +386,9 @@ func (r *run) flips(p *probe, h int32) bool {
 	if d := s.p[b].Sub(s.p[a]).Norm(); r.o.MaxEdge > 0 && d > r.o.MaxEdge {
 		return false
 	}
-	if !slim(s.p[u], s.p[b], s.p[a]) || !slim(s.p[v], s.p[a], s.p[b]) {
+	// Two needles back to back are better than two that stand up: thinning takes their short edge.
+	stand := s.stands(s.t[h/3]) && s.stands(s.t[o/3])
+	if !stand && !(slim(s.p[u], s.p[b], s.p[a]) && slim(s.p[v], s.p[a], s.p[b])) {
 		return false
 	}
 	return r.faces3(p, s.p[u], s.p[b], s.p[a]) && r.faces3(p, s.p[v], s.p[a], s.p[b]) &&
