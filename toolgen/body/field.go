@@ -78,7 +78,10 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 		b.Solids[i].EndPiece = joint.Level()[k+1]
 	}
 	patch.Joint = joint
-	return b.misfits(joint, members)
+	if err := b.misfits(joint, members); err != nil {
+		return err
+	}
+	return b.hidden(t, joint, members)
 }
 
 // misfits refuses a cluster whose roundings do not fit, and notes what is merely tight.
