@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"platen/toolgen/finding"
-	"platen/toolgen/job"
 	"platen/toolgen/limits"
 )
 
@@ -38,14 +37,14 @@ func (b bound) word(gravest string) string {
 	return gravest
 }
 
-// moved returns the job's own limit of a rule.
-func (p *Pass) moved(r Rule) (job.Override, bool) {
+// moved returns the job's own limit of a rule and its reason.
+func (p *Pass) moved(r Rule) (limit float64, reason string, ok bool) {
 	for _, o := range p.Body.Part.Job.Overrides {
 		if o.Rule == r.ID && r.Override {
-			return o, true
+			return o.Limit, o.Reason, true
 		}
 	}
-	return job.Override{}, false
+	return 0, "", false
 }
 
 // first returns the first of the limits, gravest first, that beyond reports as broken. Where the job
@@ -65,17 +64,17 @@ func (p *Pass) first(r Rule, beyond func(limit float64) bool, ls ...limits.Limit
 			break
 		}
 	}
-	o, moved := p.moved(r)
+	limit, reason, moved := p.moved(r)
 	switch {
 	case !moved:
-	case beyond(o.Limit):
+	case beyond(limit):
 		if !broken {
 			b.severity, b.cite = finding.Warning, "set in the job"
 		}
-		b.value, b.stands, b.reason = o.Limit, own, o.Reason
+		b.value, b.stands, b.reason = limit, own, reason
 		broken = true
 	case broken:
-		b.severity, b.reason = finding.Note, o.Reason
+		b.severity, b.reason = finding.Note, reason
 	}
 	return b, broken
 }
@@ -86,10 +85,10 @@ func (b bound) on(f finding.Finding) finding.Finding {
 	return f
 }
 
-// mend says what change meets the broken limit and, where that is another, the limit of good practice:
-// the last of those that hold.
+// mend says what change meets the broken limit and, where that is another, the last of the limits that
+// hold: that of good practice.
 func (b bound) mend(last limits.Limit, change func(limit float64) string) string {
-	if b.stands != firm || last.Value.V == b.value {
+	if b.stands == own || last.Value.V == b.value {
 		return change(b.value)
 	}
 	return fmt.Sprintf("%s; for good practice %s", change(b.value), change(last.Value.V))

@@ -37,9 +37,13 @@ var depthWidth = Rule{
 			}
 			key, pos := s.Key("depth", "height")
 			got, limit := tell(ratio, b.value, 2)
+			word := b.word("the most without a plug")
+			if b.stands == good && b.value > last.Value.V {
+				word = "from where a plug is advised"
+			}
 			p.say(r, s, b.on(finding.Finding{
 				Got: ratio, Pos: pos, At: at(s.Outline.Disc().Centre.At(s.Wall.End)),
-				Text: fmt.Sprintf("depth over width is %s, over %s, %s: the wall thins fast at the floor's corners", got, limit, b.word("the most without a plug")),
+				Text: fmt.Sprintf("depth over width is %s, over %s, %s: the wall thins fast at the floor's corners", got, limit, word),
 				Fix: b.mend(last, func(limit float64) string {
 					depth, width := p.shallower(s, limit)
 					return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
@@ -63,9 +67,9 @@ func (p *Pass) shallower(s *body.Solid, limit float64) (depth, wider float64) {
 var webGap = Rule{
 	ID: "web.gap", Title: "clear gap between raised features against their height", Override: true,
 	Run: func(p *Pass, r Rule) {
-		own, _ := p.moved(r)
+		moved, _, _ := p.moved(r)
 		reach := func(s *body.Solid) float64 {
-			most := max(limits.WebGapLeast(rise(s), p.Body.Part.Gauge).Value.V, limits.WebGapGood(rise(s)).Value.V, own.Limit)
+			most := max(limits.WebGapLeast(rise(s), p.Body.Part.Gauge).Value.V, limits.WebGapGood(rise(s)).Value.V, moved)
 			return most + s.Wall.D(s.Wall.Host)
 		}
 		p.pairs(func(s *body.Solid) bool { return !s.Female() && !fine(s) }, reach, func(s, t *body.Solid) {
@@ -79,24 +83,30 @@ func (p *Pass) web(r Rule, s, t *body.Solid, far float64) {
 	if !apart {
 		return
 	}
-	height, gauge := min(rise(s), rise(t)), p.Body.Part.Gauge
-	tan := (s.Wall.Draft.Tan() + t.Wall.Draft.Tan())
-	if gap == 0 { // their feet have met: what is left is the notch above
-		if height = min(height, where.Width/tan); height < gauge {
+	full, gauge := min(rise(s), rise(t)), p.Body.Part.Gauge
+	height, foot := full, max(0, gap)
+	if gap <= 0 { // their feet have met: what is left is the notch above
+		if height = min(full, where.Width/(s.Wall.Draft.Tan()+t.Wall.Draft.Tan())); height < gauge {
 			return
 		}
 	}
-	last := limits.WebGapGood(height)
-	b, broken := p.first(r, func(limit float64) bool { return gap < limit-1e-9 }, limits.WebGapLeast(height, gauge), last)
+	least, last := limits.WebGapLeast(height, gauge), limits.WebGapGood(height)
+	b, broken := p.first(r, func(limit float64) bool { return foot < limit-1e-9 }, least, last)
 	if !broken {
 		return
 	}
-	_, pos := s.Key("repeat", "at")
-	got, limit := tell(gap, b.value, 1)
+	got, limit := tell(foot, b.value, 1)
+	what := fmt.Sprintf("the gap to %s is %s mm at a height of %.1f mm, below %s mm, %s", t.ID, got, height, limit, b.word("the least"))
+	if gap <= 0 {
+		what = fmt.Sprintf("its foot meets that of %s and leaves a notch %.1f mm deep", t.ID, height)
+	}
 	p.say(r, s, b.on(finding.Finding{
-		Pos: pos, At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: gap, Unit: "mm",
-		Text: fmt.Sprintf("the gap to %s is %s mm at a height of %.1f mm, below %s mm, %s: the sheet may web", t.ID, got, height, limit, b.word("the least")),
+		Pos: placed(s), At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: foot, Unit: "mm",
+		Text: what + ": the sheet may web",
 		Fix: b.mend(last, func(limit float64) string {
+			if b.stands != own {
+				limit *= full / height // of the whole height once the feet are apart
+			}
 			return fmt.Sprintf("%s mm further apart", up((limit-gap)/p.finest(), 1))
 		}) + ", or lower",
 	}))

@@ -39,7 +39,7 @@ func (p *Pass) pairs(keep func(*body.Solid) bool, reach func(*body.Solid) float6
 }
 
 // between returns the clear distance of two solids at the height of their host level, before rounding,
-// and where: 0 where their walls have met there. apart is false where they cross all the way up, or lie
+// and where: not positive where their walls have met there. apart is false where they cross all the way up, or lie
 // farther apart than far.
 func between(s, t *body.Solid, far float64) (gap float64, where outline.Neck, apart bool) {
 	run := s.Wall.D(s.Wall.Host) + t.Wall.D(t.Wall.Host)
@@ -47,5 +47,5 @@ func between(s, t *body.Solid, far float64) (gap float64, where outline.Neck, ap
 	if where.Width == 0 || where.Width-where.Width != 0 || s.Outline.At(t.Outline.Elems[0].A).D < 0 || t.Outline.At(s.Outline.Elems[0].A).D < 0 {
 		return 0, where, false
 	}
-	return max(0, where.Width-run), where, true
+	return where.Width - run, where, true
 }

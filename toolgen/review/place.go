@@ -27,9 +27,8 @@ var partFlange = Rule{
 			if least < 0 {
 				sev, text = finding.Error, fmt.Sprintf("it runs %.2f mm over the trim line and would be cut open", -least)
 			}
-			_, pos := s.Key("repeat", "at")
 			p.say(r, s, finding.Finding{
-				Severity: sev, Pos: pos, At: p.place(place), Got: least, Limit: asked, Unit: "mm",
+				Severity: sev, Pos: placed(s), At: p.place(place), Got: least, Limit: asked, Unit: "mm",
 				Source: "asked in the job: part.flange", Text: text,
 				Fix: fmt.Sprintf("move it inward, or the trim line outward, by %s mm", up(asked-least, 2)),
 			})

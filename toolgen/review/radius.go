@@ -65,7 +65,7 @@ func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.L
 	if abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses
 		f.Text += "; it is that of all features that cross here"
 		f.Fix += " on all of them"
-		if d := p.Body.Part.Job.Defaults; d.Has("crossing") {
+		if d := p.Body.Part.Job.Defaults; o.host && s.Female() && d.Has("crossing") {
 			f.Pos = d.Pos("crossing")
 			f.Fix = "defaults.crossing: " + b.mend(last, func(limit float64) string { return up(limit, 2) })
 		}

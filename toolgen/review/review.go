@@ -60,5 +60,15 @@ func (p *Pass) say(r Rule, s *body.Solid, f finding.Finding) {
 	p.found = append(p.found, f)
 }
 
+// placed returns where the job says where a solid's feature stands.
+func placed(s *body.Solid) finding.Pos {
+	for _, key := range [...]string{"repeat", "at"} {
+		if s.Values != nil && s.Values.Given(key) {
+			return s.Values.Pos(key)
+		}
+	}
+	return s.Pos
+}
+
 // at returns a place on the tool for a finding.
 func at(p geom.Vec3) *geom.Vec3 { return &p }

@@ -28,8 +28,8 @@ var toolWall = Rule{
 	ID: "tool.wall", Title: "solid left between recesses, and to the side of the block", Override: true,
 	Run: func(p *Pass, r Rule) {
 		least := p.leastWall().Value.V
-		if o, moved := p.moved(r); moved {
-			least = max(least, o.Limit)
+		if limit, _, moved := p.moved(r); moved {
+			least = max(least, limit)
 		}
 		for _, s := range p.Body.Solids {
 			if sinks(s) {
@@ -73,10 +73,9 @@ func (p *Pass) thin(r Rule, s *body.Solid, left float64, where outline.Neck, to 
 	if !broken {
 		return
 	}
-	_, pos := s.Key("repeat", "at")
 	got, limit := tell(left, b.value, 2)
 	p.say(r, s, b.on(finding.Finding{
-		Pos: pos, At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: left, Unit: "mm",
+		Pos: placed(s), At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: left, Unit: "mm",
 		Text: fmt.Sprintf("%s mm of %s is left to %s, below %s mm, %s", got, p.Body.Tool.Name, to, limit, b.word("the least")),
 		Fix:  fmt.Sprintf("%s mm more between them, or a tool material that stands a thinner wall", up((b.value-left)/p.finest(), 2)),
 	}))
