@@ -29,10 +29,14 @@ type collector struct {
 }
 
 func newCollector(o Options) *collector {
-	if o.Join <= 0 {
+	if o.Join == 0 {
 		o.Join = defaultJoin
 	}
-	return &collector{o: o, own: func(p geom.Vec2) geom.Vec2 { return p }}
+	c := &collector{o: o, own: func(p geom.Vec2) geom.Vec2 { return p }}
+	if !(o.Join >= same && o.Join <= mostJoin) {
+		c.stop(Place{}, "gaps up to %g mm are to be closed; %g to %g mm can be", o.Join, same, mostJoin)
+	}
+	return c
 }
 
 // fault records a reason to refuse; the last one that is reported stops the reading.

@@ -135,6 +135,27 @@ func TestHeal(t *testing.T) {
 	require.ErrorContains(t, err, "open")
 	_, err = drawing.ReadDXF(dxf(4, line(0.02, 0, 100, 0), line(100, 0, 100, 50), line(100, 50, 0, 0)), drawing.Options{Join: 0.05})
 	require.NoError(t, err)
+	_, err = drawing.ReadDXF(dxf(4, square(0, 0, 10)...), drawing.Options{Join: 3})
+	require.ErrorContains(t, err, "gaps up to 3 mm")
+}
+
+// TestSlight: a side that runs past its tangent by 0.3 deg is told, a smooth one is not.
+func TestSlight(t *testing.T) {
+	for bulge, want := range map[float64]int{1: 0, 0.9975: 1} {
+		d, err := drawing.ReadDXF(dxf(4, []any{"LWPOLYLINE", 8, "0", 70, 1, 10, 0, 20, 0, 10, 50, 20, 0, 42, bulge, 10, 50, 20, 20, 10, 0, 20, 20}), drawing.Options{})
+		require.NoError(t, err)
+		require.Len(t, d.Warnings, want)
+	}
+}
+
+// TestRepeated: points that lie on their predecessor are dropped and told.
+func TestRepeated(t *testing.T) {
+	d, err := drawing.ReadSVG(svgFile("", `<path d="M0 0H10 10V10L10 10H0V0z"/>`), mm)
+	require.NoError(t, err)
+	require.InDelta(t, 100, d.Outline.Area(), 1e-9)
+	require.Len(t, d.Outline.Elems, 4)
+	require.Len(t, d.Warnings, 1)
+	require.Contains(t, d.Warnings[0], "2 repeated points")
 }
 
 // TestNesting: loops within loops turn, whatever their order and sense in the file.

@@ -33,6 +33,7 @@ const (
 // Tolerances, mm.
 const (
 	defaultJoin = 0.01 // between ends that are one point: a tenth of what a knife or a router holds
+	mostJoin    = 0.5  // beyond it closing a gap is drawing
 	same        = 1e-4 // points nearer than this are one point
 	fitTol      = 1e-3 // aimed at by arcs that stand for a curve, half of what is promised
 )
@@ -56,7 +57,7 @@ type Options struct {
 	Unit Unit
 	// Layers are the names of the layers to read; empty: all. A name matches whatever its case.
 	Layers []string
-	// Join is the largest gap, mm, between two ends that are taken for one point; 0: 0.01 mm.
+	// Join is the largest gap, mm, between two ends that are taken for one point: 0.0001 to 0.5, 0: 0.01.
 	Join float64
 }
 

@@ -39,7 +39,7 @@ func utf16Units(r rune) []rune {
 
 func (d *dxfWriter) int(code, n int) { d.text(code, strconv.Itoa(n)) }
 
-func (d *dxfWriter) float(code int, x float64) { d.text(code, plain(x)) }
+func (d *dxfWriter) float(code int, x float64) { d.text(code, plain(x, lengthDecimals)) }
 
 // point writes a point of height 0.
 func (d *dxfWriter) point(code int, p geom.Vec2) {
@@ -153,7 +153,7 @@ func (d *dxfWriter) polyline(layer string, l []outline.Elem) {
 		d.entity("VERTEX", layer)
 		d.point(10, e.A)
 		if e.R != 0 {
-			d.float(42, math.Copysign(math.Tan(float64(e.Sweep())/4), e.R))
+			d.text(42, plain(math.Copysign(math.Tan(float64(e.Sweep())/4), e.R), bulgeDecimals))
 		}
 	}
 	d.entity("SEQEND", layer)

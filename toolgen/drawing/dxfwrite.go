@@ -205,12 +205,15 @@ func checkText(s string) error {
 	return nil
 }
 
-// coordDecimals is the number of decimals of lengths and bulges.
-const coordDecimals = 9
+// Decimals of lengths, mm, and of bulges, which the length of the chord magnifies.
+const (
+	lengthDecimals = 9
+	bulgeDecimals  = 15
+)
 
 // plain writes x without exponent, trailing zeros and negative zero.
-func plain(x float64) string {
-	s := strconv.FormatFloat(x, 'f', coordDecimals, 64)
+func plain(x float64, decimals int) string {
+	s := strconv.FormatFloat(x, 'f', decimals, 64)
 	s = strings.TrimRight(s, "0")
 	if s[len(s)-1] == '.' {
 		s += "0"

@@ -197,7 +197,30 @@ func (c *collector) warnings(d *Drawing) []string {
 	if n > 0 {
 		c.note("%d loops had gaps, which are closed; the widest is %.4f mm, in the loop of %s", n, widest, where)
 	}
+	if k, most := slightCorners(d.Outline); k > 0 {
+		c.note("%d joints turn by less than 1 deg, by up to %.2g deg: arcs that do not quite run smoothly on, or a curve drawn as short lines; they are read as corners", k, most.Degrees())
+	}
 	return c.notes
+}
+
+// Turns at a joint that were hardly meant: above what rounding makes, below what a corner has.
+const (
+	slightFrom = 1e-4 // rad
+	slightTo   = geom.Degree
+)
+
+// slightCorners returns how many joints turn slightly, and the largest turn of these.
+func slightCorners(o *outline.Outline) (n int, most geom.Angle) {
+	for i := range o.Loops {
+		l := o.Loop(i)
+		for k, e := range l {
+			a, b := e.Out(1), l[(k+1)%len(l)].Out(0)
+			if t := geom.Angle(math.Abs(math.Atan2(a.Cross(b), a.Dot(b)))); t > slightFrom && t < slightTo {
+				n, most = n+1, max(most, t)
+			}
+		}
+	}
+	return n, most
 }
 
 func (c *collector) onLayers() string {
