@@ -84,10 +84,10 @@ func (e *entity) text(code int) string {
 	return ""
 }
 
-// badNumber is the panic with which number leaves the reading of an entity.
+// badNumber is the panic with which a value that can not be read ends its entity; guard makes it a fault.
 type badNumber struct{ text string }
 
-// number returns the value of the first group with a code, or other where there is none.
+// float returns the value of the first group with a code, or other where there is none.
 func (e *entity) float(code int, other float64) float64 {
 	for _, g := range e.groups {
 		if g.code == code {
