@@ -8,6 +8,7 @@ package limits
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"platen/toolgen/source"
 )
@@ -77,13 +78,21 @@ func All() []Limit {
 
 // Get returns the limit of an ID, one of the constants of this package. It panics for any other.
 func Get(id string) Limit {
-	for _, l := range All() {
-		if l.ID == id {
-			return l
-		}
+	l, ok := byID()[id]
+	if !ok {
+		panic(fmt.Sprintf("limits: no limit %q", id))
 	}
-	panic(fmt.Sprintf("limits: no limit %q", id))
+	return l
 }
+
+// byID is the table by ID: rules ask it for every feature.
+var byID = sync.OnceValue(func() map[string]Limit {
+	m := map[string]Limit{}
+	for _, l := range All() {
+		m[l.ID] = l
+	}
+	return m
+})
 
 // times returns v times f, said to be so.
 func times(v source.Value, f float64) source.Value {

@@ -7,7 +7,9 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/form"
+	"platen/toolgen/limits"
 	"platen/toolgen/sheet"
+	"platen/toolgen/source"
 )
 
 // simulated is the source of what the forming simulation says.
@@ -33,18 +35,23 @@ var wallLeast = Rule{
 		if p.Formed == nil || !job.Has("least_wall") {
 			return
 		}
-		least := job.Length("least_wall")
+		asked := limits.Limit{Grade: limits.Warning, Value: source.Of(job.Length("least_wall"), source.D, "asked in the job; "+simulated)}
 		for _, s := range p.Body.Solids {
 			a, ok := p.Formed.Least(s.ID)
-			if !ok || a.Low >= least {
+			if !ok {
 				continue
 			}
-			gauge := math.Ceil(p.Body.Part.Gauge*least/a.Low/gaugeStep-1e-9) * gaugeStep
-			p.say(r, s, finding.Finding{
-				Severity: finding.Warning, At: at(a.At), Got: a.Low, Limit: least, Unit: "mm", Source: "asked in the job; " + simulated,
-				Text: fmt.Sprintf("its %s forms %.2f mm thin, asked at least %.2f mm", a.Role, a.Low, least),
+			b, broken := p.first(r, func(limit float64) bool { return a.Low < limit }, asked)
+			if !broken {
+				continue
+			}
+			gauge := math.Ceil(p.Body.Part.Gauge*b.value/a.Low/gaugeStep-1e-9) * gaugeStep
+			got, limit := tell(a.Low, b.value, 2)
+			p.say(r, s, b.on(finding.Finding{
+				At: at(a.At), Got: a.Low, Unit: "mm",
+				Text: fmt.Sprintf("its %s forms %s mm thin, below %s mm, %s", a.Role, got, limit, b.word("the least asked")),
 				Fix:  fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge),
-			})
+			}))
 		}
 	},
 }
