@@ -109,6 +109,9 @@ func rounded(x float64, digits int, to func(float64) float64) string {
 // tell writes a measured number and its limit with as many digits as tell them apart.
 func tell(got, limit float64, digits int) (string, string) {
 	for ; ; digits++ {
+		if math.Abs(got) < 0.5*math.Pow10(-digits) {
+			got = 0 // without a sign
+		}
 		g, l := fmt.Sprintf("%.*f", digits, got), fmt.Sprintf("%.*f", digits, limit)
 		if g != l || digits > 6 {
 			return g, l

@@ -7,6 +7,7 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/limits"
+	"platen/toolgen/part"
 )
 
 // across returns the shorter side of a solid's opening or foot, mm.
@@ -47,7 +48,7 @@ var depthWidth = Rule{
 				Fix: b.mend(last, func(limit float64) string {
 					depth, width := p.shallower(s, limit)
 					return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
-				}) + "; or form it with a plug and lift the limit",
+				}) + "; or form it with a plug and lift the limit in limits",
 			}))
 		}
 	},
@@ -91,6 +92,9 @@ func (p *Pass) web(r Rule, s, t *body.Solid, far float64) {
 		}
 	}
 	least, last := limits.WebGapLeast(height, gauge), limits.WebGapGood(height)
+	if last.Value.V < least.Value.V {
+		last = least
+	}
 	b, broken := p.first(r, func(limit float64) bool { return foot < limit-1e-9 }, least, last)
 	if !broken {
 		return
@@ -104,12 +108,29 @@ func (p *Pass) web(r Rule, s, t *body.Solid, far float64) {
 		Pos: placed(s), At: at(where.A.Add(where.B).Scale(0.5).At(s.Wall.Host)), Got: foot, Unit: "mm",
 		Text: what + ": the sheet may web",
 		Fix: b.mend(last, func(limit float64) string {
-			if b.stands != own {
-				limit *= full / height // of the whole height once the feet are apart
+			if b.stands == own {
+				return fmt.Sprintf("%s mm further apart", up((limit-gap)/p.finest(), 1))
 			}
-			return fmt.Sprintf("%s mm further apart", up((limit-gap)/p.finest(), 1))
-		}) + ", or lower",
+			ratio := limit / height
+			fix := fmt.Sprintf("%s mm further apart", up((ratio*full-gap)/p.finest(), 1))
+			if low := lower(s, t, gap, full, ratio); low >= gauge {
+				fix += fmt.Sprintf(" or at most %s mm high", down(low/p.Body.Map.Scale.Z, 1))
+			}
+			return fix
+		}),
 	}))
+}
+
+// lower returns the height at which two solids of a height have a gap of ratio times it: lower ones whose
+// size holds at their tops have their feet farther apart.
+func lower(s, t *body.Solid, gap, height, ratio float64) float64 {
+	slope := 0.0
+	for _, o := range [2]*body.Solid{s, t} {
+		if o.Holds == part.AtEnd {
+			slope += o.Wall.Draft.Tan()
+		}
+	}
+	return (gap + height*slope) / (ratio + slope)
 }
 
 // finest returns the smaller of the plan's shrink factors: a part length is a tool length over it, at

@@ -23,14 +23,16 @@ var partFlange = Rule{
 				continue
 			}
 			got, limit := tell(least, asked, 2)
+			fix := fmt.Sprintf("move it inward, or the trim line outward, by %s mm", up(asked-least, 2))
 			sev, text := finding.Warning, fmt.Sprintf("only %s mm of flange is left to the trim line, asked %s mm", got, limit)
 			if least < 0 {
 				sev, text = finding.Error, fmt.Sprintf("it runs %.2f mm over the trim line and would be cut open", -least)
+				fix = fmt.Sprintf("move it inward, or the trim line outward, by %s mm, by %s mm for the flange asked", up(-least, 2), up(asked-least, 2))
 			}
 			p.say(r, s, finding.Finding{
 				Severity: sev, Pos: placed(s), At: p.place(place), Got: least, Limit: asked, Unit: "mm",
 				Source: "asked in the job: part.flange", Text: text,
-				Fix: fmt.Sprintf("move it inward, or the trim line outward, by %s mm", up(asked-least, 2)),
+				Fix: fix,
 			})
 		}
 	},

@@ -56,10 +56,14 @@ var radiusGauge = Rule{
 // rounded says that a rounding is too small.
 func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.Limit) {
 	got, limit := tell(o.r, b.value, 2)
+	what := "thins and tears over it"
+	if o.concave {
+		what = "bridges it"
+	}
 	f := finding.Finding{
 		Pos: o.pos, Got: o.r, Unit: "mm",
-		Text: fmt.Sprintf("%s radius %s mm is below %s mm, %s for a gauge of %.2f mm: the sheet bridges or tears there",
-			o.key, got, limit, b.word("the least"), p.Body.Part.Gauge),
+		Text: fmt.Sprintf("%s radius %s mm is below %s mm, %s for a gauge of %.2f mm: the sheet %s",
+			o.key, got, limit, b.word("the least"), p.Body.Part.Gauge, what),
 		Fix: o.key + " " + b.mend(last, func(limit float64) string { return up(limit, 2) + " mm" }),
 	}
 	if abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses

@@ -108,7 +108,7 @@ var shrinkSkin = Rule{
 		}
 		p.say(r, nil, finding.Finding{
 			Severity: finding.Note, Feature: "tool", Pos: p.Body.Part.Job.Tool.Pos("material"), Source: t.Movement.Cite(),
-			Text: "the shrink factors reckon with a tool warm throughout: " + t.Movement.Text,
+			Text: fmt.Sprintf("the shrink factors take a tool that is warm throughout; %s %s", t.Name, t.Movement.Text),
 			Fix:  "measure the first part",
 		})
 	},

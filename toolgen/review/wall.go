@@ -19,7 +19,7 @@ var wallMean = Rule{
 		if !job.Has("least_wall") || p.Formed != nil { // the formed wall is known: wall.least
 			return
 		}
-		asked := limits.Limit{Grade: limits.Warning, Value: source.Derived(job.Length("least_wall"),
+		asked := limits.Limit{Grade: limits.Warning, Value: source.Of(job.Length("least_wall"), source.D,
 			"asked in the job; mean wall = gauge / areal draw ratio ("+areaBalance+")")}
 		for _, s := range p.Body.Solids {
 			if !sinks(s) { // no law of that standing is known for blocks

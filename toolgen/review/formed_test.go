@@ -1,0 +1,81 @@
+package review_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/toolgen/finding"
+	"platen/toolgen/form"
+	"platen/toolgen/piece"
+	"platen/toolgen/review"
+	"platen/toolgen/sheet"
+)
+
+// TestFormedSheet judges a formed sheet made up for the purpose: each rule just beyond and just within.
+func TestFormedSheet(t *testing.T) {
+	const text = `sheet: {material: HIPS, gauge: 1, least_wall: 0.3}
+features:
+  - {kind: pocket, name: left, size: [40, 30], depth: 12, at: [-40, 0]}
+  - {kind: pocket, name: right, size: [40, 30], depth: 12, at: [40, 0]}
+`
+	area := func(feature string, role piece.Role, low, bridged, web float64) sheet.Area {
+		return sheet.Area{Feature: "I1/" + feature, Role: role, Low: low, Size: 10, Bridged: bridged, Webbing: web}
+	}
+	for _, c := range []struct {
+		name, rule string
+		area       sheet.Area
+		want       []string // words of the fix; nil: no finding
+	}{
+		{"thin", "wall.least", area("left", piece.Fillet, 0.29, 0, 0), []string{"gauge 1.05 mm"}}, // 0.3 / 0.29 = 1.034
+		{"thick enough", "wall.least", area("left", piece.Fillet, 0.3, 0, 0), nil},
+		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"0.7 mm"}}, // 0.31 / (sqrt 2 - 1) = 0.748
+		{"landed", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge, 0), nil},
+		{"web", "wall.web", area("left", piece.Land, 1, 0, 12), []string{"more room"}},
+		{"no web", "wall.web", area("left", piece.Land, 1, 0, 0), nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := assemble(t, whole(text))
+			p.Formed = &sheet.Formed{Areas: []sheet.Area{c.area}}
+			fs := review.Run(p)
+			require.Len(t, of("wall.model", fs), 1, "what the model leaves out is said with its results")
+			require.Empty(t, of("wall.mean-low", fs), "the estimate gives way to the formed wall")
+			found := of(c.rule, fs)
+			if c.want == nil {
+				require.Empty(t, found, list(found))
+				return
+			}
+			require.Len(t, found, 1)
+			spoken(t, found[0])
+			require.Equal(t, c.area.Feature, found[0].Feature)
+			require.Equal(t, finding.Warning, found[0].Severity)
+			for _, w := range c.want {
+				require.Contains(t, found[0].Fix, w)
+			}
+		})
+	}
+	p := assemble(t, whole("limits:\n  - {rule: wall.least, limit: 0.25, reason: a trial held}\n"+text))
+	p.Formed = &sheet.Formed{Areas: []sheet.Area{area("left", piece.Fillet, 0.29, 0, 0)}}
+	found := of("wall.least", review.Run(p))
+	require.Len(t, found, 1)
+	require.Equal(t, finding.Note, found[0].Severity)
+	require.Equal(t, "a trial held", found[0].Override)
+	require.Empty(t, of("wall.model", judge(t, whole(text))))
+}
+
+// TestRepeatedFaults: one fault at many places is one finding, that of the worst place.
+func TestRepeatedFaults(t *testing.T) {
+	p := assemble(t, whole(`sheet: {material: HIPS, gauge: 1, least_wall: 0.3}
+features:
+  - {kind: pocket, name: cup, size: [30, 30], depth: 12, repeat: {grid: [4, 1], pitch: [44, 1]}}
+`))
+	p.Formed = &sheet.Formed{}
+	for i, low := range []float64{0.28, 0.2, 0.2, 0.29} {
+		p.Formed.Areas = append(p.Formed.Areas, sheet.Area{Feature: p.Body.Solids[i].ID, Role: piece.Fillet, Low: low, Size: 1})
+	}
+	found := of("wall.least", review.Run(p))
+	require.Len(t, found, 1)
+	require.Equal(t, "I1/cup/P2", found[0].Feature)
+	require.InDelta(t, 0.2, found[0].Got, 0)
+	require.Equal(t, "its fillet forms 0.20 mm thin, below 0.30 mm, the least asked; the same at one more place; less so at 2 more places", found[0].Text)
+}
