@@ -2,6 +2,7 @@ package form
 
 import (
 	"cmp"
+	"context"
 	"slices"
 )
 
@@ -71,9 +72,12 @@ func (s *sim) keepState() {
 
 // trapped completes the states: the air under an island is the volume its triangles still travel
 // through until the end of the run, since its rim has landed and stays.
-func (s *sim) trapped(out *Sheet) {
+func (s *sim) trapped(ctx context.Context, out *Sheet) error {
 	label := make([]int32, len(s.tris))
 	for k := range s.states {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		st := &s.states[k]
 		fill(label, st)
 		for t := range s.tris {
@@ -95,6 +99,7 @@ func (s *sim) trapped(out *Sheet) {
 		}
 	}
 	out.States = s.states
+	return nil
 }
 
 // fill labels the triangles the mesh had with their islands, -1 for landed ones.
@@ -154,6 +159,19 @@ func (sh *Sheet) known(t, n int32) int32 {
 func (sh *Sheet) IslandOf(state, triangle int) int {
 	st := &sh.States[state]
 	return st.find(sh.known(int32(triangle), st.known))
+}
+
+// Labels returns the island of a state for every triangle of the formed sheet, -1 for what had
+// landed: IslandOf for all of them at once.
+func (sh *Sheet) Labels(state int) []int32 {
+	st := &sh.States[state]
+	then := make([]int32, st.known)
+	fill(then, st)
+	out := make([]int32, len(sh.Triangles))
+	for t := range out {
+		out[t] = then[sh.known(int32(t), st.known)]
+	}
+	return out
 }
 
 // later reports whether a lands after b; among those that never land, whether it ends farther off.

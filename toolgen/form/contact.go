@@ -68,17 +68,12 @@ func (s *sim) stop(i int32, how state) {
 	s.rests[i] = rest{s.step, s.pressure}
 }
 
-// farther reports whether the triangle is more than r off, at a corner or in the middle.
-func (s *sim) farther(t *triangle, r float64) bool {
-	var m geom.Vec3
-	for _, i := range t.n {
-		if s.nodes[i].state != stuck && s.nodes[i].slack > r {
-			return true
-		}
-		m = m.Add(s.at[i])
-	}
-	d, _, _ := s.distance(m.Scale(1.0 / 3))
-	return d > r
+// farther reports whether the middle of a triangle is more than r off, and whether platen or walls
+// are nearer than the tool.
+func (s *sim) farther(t *triangle, r float64) (far, off bool) {
+	m := s.at[t.n[0]].Add(s.at[t.n[1]]).Add(s.at[t.n[2]]).Scale(1.0 / 3)
+	d, _, off := s.distance(m)
+	return d > r, off
 }
 
 // Web guard: a free triangle that turns its upper side down, well off the tool, is about to fold or
@@ -99,7 +94,10 @@ func (s *sim) guard() {
 		}
 		a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
 		u := b.Sub(a).Cross(c.Sub(a))
-		if u.Z >= webTurn*u.Norm() || !s.farther(t, webClear) {
+		if u.Z >= webTurn*u.Norm() {
+			continue
+		}
+		if far, _ := s.farther(t, webClear); !far {
 			continue
 		}
 		for _, i := range t.n {

@@ -1,6 +1,10 @@
 package form
 
-import "platen/toolgen/geom"
+import (
+	"math"
+
+	"platen/toolgen/geom"
+)
 
 // element is what the force loop needs of a triangle, in one cache line.
 //
@@ -52,6 +56,12 @@ func (e *element) forces(l *Law, a, b, c *geom.Vec3, p float64) (f0, f1, f2 geom
 	p11 := float64(w*e.m11) + float64(q*g22)
 	p12 := float64(w*e.m12) - float64(q*g12)
 	p22 := float64(w*e.m22) + float64(q*g11)
+	if l.A == 0 && (float64(i*i)-float64(tr*i)+j2 < 0 || j2 < 1) {
+		r11, r12, r22 := e.slack(l, g11, g12, g22, tr, j2)
+		p11 = r11 + float64(keptPush*(p11-r11))
+		p12 = r12 + float64(keptPush*(p12-r12))
+		p22 = r22 + float64(keptPush*(p22-r22))
+	}
 	s := -p / 6
 	px := s * (float64(uy*vz) - float64(uz*vy))
 	py := s * (float64(uz*vx) - float64(ux*vz))
@@ -66,6 +76,34 @@ func (e *element) forces(l *Law, a, b, c *geom.Vec3, p float64) (f0, f1, f2 geom
 	f2.Y += py
 	f2.Z += pz
 	return f0, f1, f2
+}
+
+// keptPush is the share of a compression that is kept: a membrane folds at once under any, and how
+// it folds means nothing; with none its triangles would have nothing to keep them apart.
+const keptPush = 0.02
+
+// slack returns the force factors of an element under compression: across the folds it carries
+// nothing and along them it is in plain tension, so its energy is that of the larger stretch alone.
+//
+// SOURCE: A. C. Pipkin, The relaxed energy density for isotropic elastic membranes, IMA J. Appl.
+// Math. 36, 1986 (from memory, unverified). With the larger squared stretch c = l^2 the energy is
+// C1 (l^2 + 2/l - 3) + C2 (2 l + 1/l^2 - 3), dW/dc = (C1 + C2/l)(1 - l^-3), and dc/dC is the
+// projection (C - d)/(c - d), d the smaller one.
+func (e *element) slack(l *Law, g11, g12, g22, tr, j2 float64) (p11, p12, p22 float64) {
+	root := math.Sqrt(max(0, float64(tr*tr)-4*j2))
+	c, d := (tr+root)/2, (tr-root)/2
+	if c <= 1 || root == 0 {
+		return 0, 0, 0
+	}
+	s := math.Sqrt(c)
+	w := -e.w * (l.C1 + l.C2/s) * (1 - 1/(c*s)) / root
+	// M G M
+	a11, a12 := float64(e.m11*g11)+float64(e.m12*g12), float64(e.m11*g12)+float64(e.m12*g22)
+	a21, a22 := float64(e.m12*g11)+float64(e.m22*g12), float64(e.m12*g12)+float64(e.m22*g22)
+	p11 = w * (float64(a11*e.m11) + float64(a12*e.m12) - float64(d*e.m11))
+	p12 = w * (float64(a11*e.m12) + float64(a12*e.m22) - float64(d*e.m12))
+	p22 = w * (float64(a21*e.m12) + float64(a22*e.m22) - float64(d*e.m22))
+	return p11, p12, p22
 }
 
 // metric returns the products of the edges from corner 0.

@@ -165,5 +165,5 @@ func Run(ctx context.Context, tool Tool, set Setup, opt Options) (*Sheet, error)
 	if err := s.form(ctx); err != nil {
 		return nil, err
 	}
-	return s.sheet(), nil
+	return s.sheet(ctx)
 }

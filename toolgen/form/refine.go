@@ -66,10 +66,13 @@ func (s *sim) coarse(k int32) (m uint8) {
 		return 0
 	}
 	edge := math.Sqrt(edge2)
-	if int(t.level) < s.opt.Levels && s.pressure > 0 && edge > s.opt.Least && s.hasFree(t) {
+	if int(t.level) < s.opt.Levels && s.pressure > 0 && edge > s.opt.Least && s.hasFree(t) && !s.webs(t) {
 		j := u.Cross(v).Norm() / (2 * s.flatArea(t))
-		if edge > s.opt.Alpha*s.set.Law.reach(s.set.Gauge, j)/s.pressure && s.farther(t, s.opt.Gap*edge) {
-			return splitMark
+		if edge > s.opt.Alpha*s.set.Law.reach(s.set.Gauge, j)/s.pressure {
+			// Platen and walls have sharp corners that no sheet fills, and nobody asks for the wall there.
+			if far, off := s.farther(t, s.opt.Gap*edge); far && !off {
+				return splitMark
+			}
 		}
 	}
 	if t.level >= mostLevels {
@@ -85,6 +88,11 @@ func (s *sim) coarse(k int32) (m uint8) {
 		}
 	}
 	return m
+}
+
+// webs reports whether a corner of the triangle is webbing: finer triangles would only fold finer.
+func (s *sim) webs(t *triangle) bool {
+	return s.nodes[t.n[0]].state == web || s.nodes[t.n[1]].state == web || s.nodes[t.n[2]].state == web
 }
 
 // lookEvery is how many refinements lie between looks at an edge that has not landed.

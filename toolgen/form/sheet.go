@@ -1,6 +1,7 @@
 package form
 
 import (
+	"context"
 	"math"
 
 	"platen/toolgen/geom"
@@ -44,6 +45,7 @@ type Triangle struct {
 // Sheet is the formed sheet.
 type Sheet struct {
 	Gauge     float64
+	Flat      float64 // area of the flat sheet inside the frame, mm2
 	Nodes     []Node
 	Triangles []Triangle
 	States    []State // the trapped air, by rising pressure
@@ -52,9 +54,10 @@ type Sheet struct {
 }
 
 // sheet collects the result.
-func (s *sim) sheet() *Sheet {
+func (s *sim) sheet(ctx context.Context) (*Sheet, error) {
 	out := &Sheet{
 		Gauge:     s.set.Gauge,
+		Flat:      s.whole,
 		Nodes:     make([]Node, len(s.nodes)),
 		Triangles: make([]Triangle, len(s.tris)),
 		Steps:     int(s.step),
@@ -85,8 +88,7 @@ func (s *sim) sheet() *Sheet {
 		out.Triangles[k] = Triangle{N: t.n, Thickness: s.set.Gauge * flat / area, Wrinkled: s.wrinkled(t)}
 		out.parents[k] = t.parent
 	}
-	s.trapped(out)
-	return out
+	return out, s.trapped(ctx, out)
 }
 
 // wrinkled reports whether the membrane is under compression: the smaller stretch is under that of
@@ -117,14 +119,13 @@ func (sh *Sheet) FlatArea(k int) float64 {
 	return sh.Nodes[t.N[1]].Flat.Sub(a).Cross(sh.Nodes[t.N[2]].Flat.Sub(a)) / 2
 }
 
-// Balance returns formed volume over flat volume less 1: the error of the mass, rounding alone.
+// Balance returns the volume of the formed sheet over that of the flat one, less 1: rounding alone.
 func (sh *Sheet) Balance() float64 {
-	var formed, flat float64
+	formed := 0.0
 	for k := range sh.Triangles {
 		formed += sh.Triangles[k].Thickness * sh.Area(k)
-		flat += sh.FlatArea(k)
 	}
-	return formed/(sh.Gauge*flat) - 1
+	return formed/(sh.Gauge*sh.Flat) - 1
 }
 
 // Mean returns the mean thickness over the area of the triangles whose middle the test takes, mm,

@@ -76,6 +76,7 @@ type sim struct {
 	damping  float64
 	limit    float64 // largest move of a node in a step, mm
 	frame    float64 // height of the frame
+	whole    float64 // area of the flat sheet, mm2
 	looks    int     // refinements so far
 	landed   int     // nodes since the last rebuild
 	refined  int32   // step of the last rebuild
@@ -90,6 +91,9 @@ func newSim(tool Tool, set Setup, opt Options) *sim {
 	s := &sim{tool: tool, set: set, opt: opt, crew: newCrew(opt.Workers), damping: 0.05, frame: set.Start}
 	s.pushChunk, s.moveChunk, s.markChunk = s.pushOn, s.moveOn, s.markOn
 	s.grid()
+	for k := range s.tris {
+		s.whole += s.flatArea(&s.tris[k])
+	}
 	s.limit = 0.3 * opt.Mesh
 	return s
 }

@@ -116,3 +116,26 @@ func MeasurePocket(f *form.Finder, c geom.Vec2) Measured {
 		Low:    corner.Low,
 	}
 }
+
+// Bosses returns four square blocks, 70 x 70 at the foot and height tall, gap apart, on an endless
+// land at z = 0: draft 5 degrees, plan corners 8, top edges 3, roots 4.
+func Bosses(height, gap float64) Field {
+	var t piece.Table
+	land := t.Add(piece.Piece{Feature: "land"})
+	var fields []*sdf.Sweep
+	for _, c := range [...]geom.Vec2{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: -1, Y: 1}, {X: 1, Y: 1}} {
+		o := must(must(outline.Rect(70, 70, 8)).Map(geom.Moved(c.Scale((70 + gap) / 2))))
+		w := sdf.Wall{Host: 0, End: height, Draft: 5 * geom.Degree, HostR: 4, EndR: 3, Inside: o.Inside()}
+		p := must(w.Profile())
+		fields = append(fields, sdf.NewSweepOn(&t, land, "boss", o, p, w.Roles(piece.Land, p)))
+	}
+	return Field{func(p geom.Vec3) sdf.Sample {
+		best := fields[0].At(p)
+		for _, f := range fields[1:] {
+			if s := f.At(p); s.D < best.D {
+				best = s
+			}
+		}
+		return best
+	}}
+}
