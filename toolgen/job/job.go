@@ -33,6 +33,7 @@ type Job struct {
 	Tool     *Values // section tool
 	Block    *Values // tool.block
 	Vents    *Values // tool.vents
+	Machine  *Values // tool.machine
 	Part     *Values // section part
 	Defaults *Values // section defaults
 	Shrink   *Values // section shrink

@@ -67,6 +67,14 @@ func toolKeys(n Names) []Param {
 			{Key: "keep_clear", Type: Texts, Text: "names of features that take no holes"},
 			{Key: "drills", Type: Lengths, Text: "drill diameters at hand", Min: 0.2, Max: 20},
 		}},
+		{Key: "machine", Type: Group, Text: "the vacuum side of the forming machine; a built-in default stands in for what is not given", Params: []Param{
+			{Key: "tank", Type: Number, Text: "volume of the vacuum tank, litres", Min: 1, Max: 100000},
+			{Key: "vacuum", Type: Number, Text: "vacuum in the tank, kPa below the air", Min: 10, Max: 101},
+			{Key: "hose_bore", Type: Length, Text: "bore of the hose from tank to table", Min: 3, Max: 300},
+			{Key: "hose_length", Type: Length, Text: "length of the hose from tank to table", Min: 10, Max: 10000},
+			{Key: "pump", Type: Number, Text: "volume flow of the pump, m3 an hour", Min: 0, Max: 5000},
+			{Key: "box", Type: Length, Text: "height of the room for air between tool and table", Min: 1, Max: 500},
+		}},
 	}
 }
 
