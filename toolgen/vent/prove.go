@@ -81,7 +81,10 @@ func (p *planner) mouth(h *Hole) string {
 
 // beside returns the least solid round a drill of radius r at height z.
 func (p *planner) beside(h *Hole, r, z float64) float64 {
-	n := int(math.Ceil(math.Pi / math.Acos(max(0.5, 1-chord/r))))
+	n := 1
+	if r > chord {
+		n = int(math.Ceil(math.Pi / math.Acos(max(0.5, 1-chord/r))))
+	}
 	least := math.Inf(1)
 	for k := range n {
 		a := geom.Angle(360*float64(k)/float64(n)) * geom.Degree
@@ -114,9 +117,11 @@ func (p *planner) back(h *Hole) string {
 		}
 		z = min(z+max(probing, spare), top)
 	}
-	apex := h.At.Plan().At(top + shop.Tip(h.BackDia, shop.PointStandard))
-	if d := -f.Face(apex).D; d < min(skin, p.least)-onFace {
-		return fmt.Sprintf("the point of the back drill comes within %.2f mm of a face", max(d, 0))
+	for _, up := range [...]float64{0.25, 0.5, 0.75, 1} { // of its point
+		z := top + up*shop.Tip(h.BackDia, shop.PointStandard)
+		if d := p.beside(h, r*(1-up), z); d < min(h.At.Z-z, p.least)-onFace {
+			return fmt.Sprintf("the point of the back drill comes within %.2f mm of a face; at least %.2f mm", max(d, 0), min(skin, p.least))
+		}
 	}
 	if why := p.side(h); why != "" {
 		return why
