@@ -30,11 +30,13 @@ type Island struct {
 // between them and the plane z = 0.
 func (s *sim) keepState() {
 	st := State{Step: int(s.step), Pressure: s.pressure, known: int32(len(s.tris))}
+	st.tris = make([]int32, 0, len(s.active))
 	for _, k := range s.active {
 		if s.hasFree(&s.tris[k]) {
 			st.tris = append(st.tris, k)
 		}
 	}
+	st.island = make([]int32, 0, len(st.tris))
 	slices.Sort(st.tris)
 	sets := newUnion(len(s.nodes))
 	one := func(t *triangle) int32 { // a free corner
@@ -73,30 +75,39 @@ func (s *sim) keepState() {
 // trapped completes the states: the air under an island is the volume its triangles still travel
 // through until the end of the run, since its rim has landed and stays.
 func (s *sim) trapped(ctx context.Context, out *Sheet) error {
-	label := make([]int32, len(s.tris))
-	for k := range s.states {
+	volume, last := make([]float64, len(s.tris)), make([]int32, len(s.tris))
+	at, label := make([]int32, len(s.tris)), make([]int32, len(s.tris))
+	for t := range s.tris {
+		n := &s.tris[t].n
+		volume[t], last[t], at[t] = s.volume(&s.tris[t]), n[0], int32(t)
+		for _, i := range n[1:] {
+			if later(&out.Nodes[i], &out.Nodes[last[t]]) {
+				last[t] = i
+			}
+		}
+	}
+	for k := len(s.states) - 1; k >= 0; k-- {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
 		st := &s.states[k]
 		fill(label, st)
 		for t := range s.tris {
-			id := label[out.known(int32(t), st.known)]
+			at[t] = out.known(at[t], st.known) // what t was part of then: only ever earlier
+			id := label[at[t]]
 			if id < 0 {
 				continue
 			}
 			isle := &st.Islands[id]
-			isle.Volume -= s.volume(&s.tris[t])
-			for _, i := range s.tris[t].n {
-				if isle.Last < 0 || later(&out.Nodes[i], &out.Nodes[isle.Last]) {
-					isle.Last = i
-				}
+			isle.Volume -= volume[t]
+			if isle.Last < 0 || last[t] != isle.Last && later(&out.Nodes[last[t]], &out.Nodes[isle.Last]) {
+				isle.Last = last[t]
 			}
 		}
 		st.sort()
-		if k > 0 {
-			st.descend(out, &s.states[k-1])
-		}
+	}
+	for k := 1; k < len(s.states); k++ {
+		s.states[k].descend(out, &s.states[k-1])
 	}
 	out.States = s.states
 	return nil

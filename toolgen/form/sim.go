@@ -67,6 +67,8 @@ type sim struct {
 	first  []int32 // of each moving node in corners, and one past the last
 	corner []int32 // indices into push, by moving node
 	slot   []int32 // scratch by node
+	place  []int32 // scratch by triangle
+	old    []int32 // scratch: active triangles
 	marks  []uint8 // scratch: what coarse says of each active triangle
 	split  []mark  // scratch: triangles to split
 	sums   []sums  // by chunk of moving nodes
@@ -91,9 +93,11 @@ func newSim(tool Tool, set Setup, opt Options) *sim {
 	s := &sim{tool: tool, set: set, opt: opt, crew: newCrew(opt.Workers), damping: 0.05, frame: set.Start}
 	s.pushChunk, s.moveChunk, s.markChunk = s.pushOn, s.moveOn, s.markOn
 	s.grid()
+	var whole total
 	for k := range s.tris {
-		s.whole += s.flatArea(&s.tris[k])
+		whole.add(s.flatArea(&s.tris[k]))
 	}
+	s.whole = whole.value()
 	s.limit = 0.3 * opt.Mesh
 	return s
 }

@@ -22,11 +22,16 @@ func (f Field) Distance(p geom.Vec3) (float64, geom.Vec3) {
 	return s.D, s.G
 }
 
-// pocket is the reference pocket: opening 110 x 90 at the land, plan corners 15, 40 deep, draft 6
-// degrees, edge 3, floor fillet 4.
-func pocket(t *piece.Table, host piece.ID, name string, at geom.Vec2) *sdf.Sweep {
-	o := must(must(outline.Rect(110, 90, 15)).Map(geom.Moved(at)))
-	w := sdf.Wall{Host: 0, End: -40, Draft: 6 * geom.Degree, HostR: 3, EndR: 4, Inside: o.Inside()}
+// size is that of a pocket with all its roundings, draft 6 degrees.
+type size struct{ x, y, corner, depth, edge, floor float64 }
+
+// reference is the reference pocket: opening 110 x 90 at the land, plan corners 15, 40 deep, edge 3,
+// floor fillet 4.
+var reference = size{110, 90, 15, 40, 3, 4}
+
+func (s size) at(t *piece.Table, host piece.ID, name string, at geom.Vec2) *sdf.Sweep {
+	o := must(must(outline.Rect(s.x, s.y, s.corner)).Map(geom.Moved(at)))
+	w := sdf.Wall{Host: 0, End: -s.depth, Draft: 6 * geom.Degree, HostR: s.edge, EndR: s.floor, Inside: o.Inside()}
 	p := must(w.Profile())
 	return sdf.NewSweepOn(t, host, name, o, p, w.Roles(piece.Land, p))
 }
@@ -34,11 +39,19 @@ func pocket(t *piece.Table, host piece.ID, name string, at geom.Vec2) *sdf.Sweep
 // Pocket returns the reference pocket in an endless land at z = 0.
 func Pocket() Field {
 	var t piece.Table
-	return Field{pocket(&t, t.Add(piece.Piece{Feature: "land"}), "pocket", geom.Vec2{}).At}
+	return Field{reference.at(&t, t.Add(piece.Piece{Feature: "land"}), "pocket", geom.Vec2{}).At}
 }
 
-// Tray returns the 12-pocket tray: a block 600 x 400 x 60 with its land at z = 0.
-func Tray() (Field, geom.Box3) {
+// Tray returns the 12-pocket tray: reference pockets in a block 600 x 400 x 60 with its land at z = 0.
+func Tray() (Field, geom.Box3) { return tray(4, 3, 140, 122, reference) }
+
+// SmallTray returns the same block with 12 x 8 small pockets: openings 39 x 39 at a pitch of 50, plan
+// corners 4.68, 15.6 deep, edge 1.248, floor fillet 1.56.
+func SmallTray() (Field, geom.Box3) {
+	return tray(12, 8, 50, 50, size{39, 39, 4.68, 15.6, 1.248, 1.56})
+}
+
+func tray(nx, ny int, px, py float64, of size) (Field, geom.Box3) {
 	var t piece.Table
 	o := must(outline.Rect(600, 400, 12))
 	w := sdf.Wall{Host: -60, End: 0, Datum: -60, Inside: o.Inside()}
@@ -46,14 +59,14 @@ func Tray() (Field, geom.Box3) {
 	p[0].A.X = -p[0].A.X // the base lies inside the outline
 	block := sdf.NewSweep(&t, "block", o, p, []piece.Role{piece.Base, piece.Side, piece.Land})
 	var patches []*sdf.Patch
-	for j := range 3 {
-		for i := range 4 {
-			at := geom.Vec2{X: 140 * (float64(i) - 1.5), Y: 122 * (float64(j) - 1)}
-			name := fmt.Sprintf("p%d", 4*j+i)
-			patches = append(patches, &sdf.Patch{Name: name, Host: block.IDs[2][0], Parent: -1, Sweep: pocket(&t, block.IDs[2][0], name, at)})
+	for j := range ny {
+		for i := range nx {
+			at := geom.Vec2{X: px * (float64(i) - float64(nx-1)/2), Y: py * (float64(j) - float64(ny-1)/2)}
+			name := fmt.Sprintf("p%d", nx*j+i)
+			patches = append(patches, &sdf.Patch{Name: name, Host: block.IDs[2][0], Parent: -1, Sweep: of.at(&t, block.IDs[2][0], name, at)})
 		}
 	}
-	return Field{sdf.NewBody(&t, block, patches).At}, geom.Box2{Min: geom.Vec2{X: -300, Y: -200}, Max: geom.Vec2{X: 300, Y: 200}}.Up(-60, 0)
+	return Field{sdf.NewBody(&t, block, patches).At}, Box2(600, 400).Up(-60, 0)
 }
 
 func must[T any](v T, err error) T {
