@@ -54,7 +54,7 @@ var sizeKey = job.Param{Key: "size", Type: job.Point, Min: 0.5, Max: 3000,
 	Text: "length along X and width along Y"}
 
 var outlineKey = job.Param{Key: "outline", Type: job.Outline,
-	Text: "plan outline instead of size: {rect: [x, y], corner: r}, {circle: diameter}, {slot: [length, width]} or {polygon: [[x, y], ...], corner: r}"}
+	Text: "plan outline instead of size: {rect: [x, y], corner: r}, {circle: diameter}, {slot: [length, width]}, {polygon: [[x, y], ...], corner: r}, {dxf: file, layer: name} or {svg: file}"}
 
 func holdsKey(def string) job.Param {
 	return job.Param{Key: "holds", Type: job.Choice, Default: def, Choices: []string{"floor", "opening"}, Source: practice,
@@ -74,8 +74,9 @@ func hold(v *job.Values) part.Hold {
 func floorRadius(gauge, depth float64) float64 { return max(2*gauge, 0.05*depth, 1.5) }
 
 // plan returns the outline of a feature from its outline or size key; corner is used for a
-// rectangle that names no corner of its own.
-func plan(v *job.Values, corner float64) (*outline.Outline, error) {
+// shape that names no corner of its own.
+func plan(e part.Env, corner float64) (*outline.Outline, error) {
+	v := e.Values
 	given, sized := v.Given("outline"), v.Given("size")
 	if given == sized {
 		return nil, part.Blame("size", "give either size or outline")
@@ -84,7 +85,7 @@ func plan(v *job.Values, corner float64) (*outline.Outline, error) {
 	if given {
 		s = v.Outline("outline")
 	}
-	o, err := part.FromShape(s, corner)
+	o, err := part.FromShape(s, corner, e.Open)
 	if err != nil && given {
 		return nil, part.Blame("outline", "%w", err)
 	}

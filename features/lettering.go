@@ -74,7 +74,7 @@ func letteringFont(e part.Env) (*glyph.Font, error) {
 		}
 		return glyph.Bold(), nil
 	}
-	data, err := e.Font(v.Text("font"))
+	data, err := e.Open(v.Text("font"))
 	if err != nil {
 		return nil, part.Blame("font", "%w", err)
 	}

@@ -37,7 +37,7 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}
-	o, err := plan(v, corner)
+	o, err := plan(e, corner)
 	if err != nil {
 		return nil, err
 	}

@@ -63,6 +63,14 @@ tool: {material: board-a}
 part: {outline: {rect: [12, 8]}}
 features: []
 `,
+		"drawings": `format: 1
+name: drawn
+sheet: {material: sheet-a, gauge: 1}
+tool: {material: board-a}
+part: {outline: {dxf: plans/tray.dxf, layer: TRIM, unit: inch, centre: false}}
+features:
+  - {kind: pocket, depth: 20, outline: {svg: meter.svg, corner: 3}}
+`,
 	}
 	for _, k := range kinds() {
 		jobs["kind "+k.Name] = head + "  - " + strings.ReplaceAll(strings.TrimSpace(k.Example), "\n", "\n    ") + "\n"

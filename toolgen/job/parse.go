@@ -51,7 +51,7 @@ func (p *Param) takes() string {
 	case Texts:
 		s = "a list of names: [left, right]"
 	case Outline:
-		return "rect, circle, slot or polygon: {rect: [110, 90], corner: 15}"
+		return "rect, circle, slot, polygon, dxf or svg: {rect: [110, 90], corner: 15}"
 	case Grid:
 		s = "two whole numbers: [across, away]"
 	case Group:

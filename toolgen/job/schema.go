@@ -264,15 +264,18 @@ func (w *schema) definitions(kinds []Kind) object {
 	return append(defs, each...)
 }
 
-// outline describes a plan shape: one of the shapes, corner with those that have corners.
+// outline describes a plan shape: one of the shapes, corner with those that have corners, the keys of a
+// drawing with a drawing.
 func (w *schema) outline() object {
 	o := w.mapping(shapeKeys)
 	var one []object
-	for _, k := range shapeKeys[:4] {
+	for _, k := range shapeKeys[:shapes] {
 		one = append(one, object{{"required", []string{k.Key}}})
 	}
 	no := func(key string) object {
 		return object{{"not", object{{"required", []string{"corner", key}}}}}
 	}
-	return append(o, member{"oneOf", one}, member{"allOf", []object{no("circle"), no("slot")}})
+	drawn := object{{"anyOf", one[shapes-2:]}}
+	return append(o, member{"oneOf", one}, member{"allOf", []object{no("circle"), no("slot")}},
+		member{"dependencies", object{{"layer", drawn}, {"unit", drawn}, {"centre", drawn}}})
 }

@@ -92,6 +92,9 @@ func TestOutlinesReadBack(t *testing.T) {
 		{"{circle: 30}", job.Shape{Kind: "circle", Size: geom.Vec2{X: 30, Y: 30}}},
 		{"{slot: [52, 28]}", job.Shape{Kind: "slot", Size: geom.Vec2{X: 52, Y: 28}}},
 		{"{polygon: [[0, 0], [4, 0], [0, 3]], corner: 0}", job.Shape{Kind: "polygon", Size: geom.Vec2{X: 4, Y: 3}, Points: []geom.Vec2{{}, {X: 4}, {Y: 3}}, HasCorner: true}},
+		{"{dxf: plate.dxf}", job.Shape{Kind: "dxf", File: "plate.dxf", Centre: true}},
+		{"{dxf: plans/plate.dxf, layer: EDGE 1, unit: inch, corner: 2, centre: false}", job.Shape{Kind: "dxf", File: "plans/plate.dxf", Layer: "EDGE 1", Unit: "inch", Corner: 2, HasCorner: true}},
+		{"{svg: plate.svg, unit: mm}", job.Shape{Kind: "svg", File: "plate.svg", Unit: "mm", Centre: true}},
 	}
 	for _, tt := range tests {
 		v, err := one(", outline: " + tt.written)

@@ -57,8 +57,8 @@ type Env struct {
 	Item   *job.Item
 	Gauge  float64 // starting gauge, mm
 	Sheet  material.Sheet
-	Under  bool // the underside of the sheet touches the tool
-	Font   func(name string) ([]byte, error)
+	Under  bool   // the underside of the sheet touches the tool
+	Open   Opener // files beside the job; what is opened is recorded in Part.Files
 }
 
 // Kind is a feature kind: its declaration and its shape.

@@ -20,31 +20,38 @@ func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
 	if err != nil {
 		return nil, err
 	}
-	o, err := FromShape(j.Part.Outline("outline"), 0)
-	if err != nil {
-		return nil, &BuildError{j.Part.Pos("outline"), "part", err}
-	}
 	r := &resolver{
-		part:  &Part{Job: j, Sheet: sheet, Gauge: j.Sheet.Length("gauge"), Outline: o},
+		part:  &Part{Job: j, Sheet: sheet, Gauge: j.Sheet.Length("gauge")},
 		kinds: map[string]Kind{},
 	}
 	for _, k := range kinds {
 		r.kinds[k.Name] = k
 	}
+	r.open = r.part.recorded(open)
+	if r.part.Outline, err = FromShape(j.Part.Outline("outline"), 0, r.open); err == nil {
+		err = oneLoop(r.part.Outline)
+	}
+	if err != nil {
+		return nil, &BuildError{j.Part.Pos("outline"), "part", err}
+	}
+	r.items(j.Features, nil, geom.Moved(geom.Vec2{}), "I1")
+	return r.part, errors.Join(r.errs...)
+}
+
+// recorded returns an opener that opens every file once and notes its name.
+func (p *Part) recorded(open Opener) Opener {
 	files := map[string][]byte{}
-	r.open = func(name string) ([]byte, error) {
+	return func(name string) ([]byte, error) {
 		if data, ok := files[name]; ok {
 			return data, nil
 		}
 		data, err := open(name)
 		if err == nil {
 			files[name] = data
-			r.part.Files = append(r.part.Files, name)
+			p.Files = append(p.Files, name)
 		}
 		return data, err
 	}
-	r.items(j.Features, nil, geom.Moved(geom.Vec2{}), "I1")
-	return r.part, errors.Join(r.errs...)
 }
 
 type resolver struct {
@@ -81,7 +88,7 @@ func (r *resolver) items(items []*job.Item, parent *Feature, plan geom.Affine, p
 
 func (r *resolver) env(it *job.Item) Env {
 	return Env{Values: it.Values, Item: it, Gauge: r.part.Gauge, Sheet: r.part.Sheet,
-		Under: r.part.Job.Tool.Choice("contact") == "underside", Font: r.open}
+		Under: r.part.Job.Tool.Choice("contact") == "underside", Open: r.open}
 }
 
 // place puts the solids of one feature at one place and resolves what is nested in it: on the first

@@ -67,6 +67,7 @@ func ends(p job.Param) []string {
 	case job.Outline:
 		return []string{"{circle: 40}", "{slot: [60, 20]}", "{rect: [60, 40], corner: 8}", "{rect: [60, 40], corner: 0}",
 			"{polygon: [[-40, -30], [40, -30], [0, 40]], corner: 6}", "{polygon: [[0, 0], [60, 0], [60, 60], [30, 20], [0, 60]], corner: 6}",
+			"{svg: plate.svg, corner: 6}", "{svg: plate.svg}", "{svg: ring.svg}",
 			"{circle: 0.001}", "{circle: 10000}", "{polygon: [[0, 0], [1, 0], [2, 0]]}"}
 	}
 	panic("parttest: no texts for a " + p.Type.String())
@@ -93,7 +94,7 @@ func (s *suite) limits(t *testing.T) {
 			require.NoError(t, Unplaced(err, text), v.name)
 			continue
 		}
-		p, err := part.Resolve(j, s.kinds, noFiles)
+		p, err := part.Resolve(j, s.kinds, open)
 		s.taken(j.Features, unread)
 		if err != nil {
 			refused(t, v, err, text)

@@ -72,15 +72,28 @@ func Make(text string, kinds []part.Kind) (*body.Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := part.Resolve(j, kinds, noFiles)
+	p, err := part.Resolve(j, kinds, open)
 	if err != nil {
 		return nil, err
 	}
 	return body.Assemble(p, wall.None{})
 }
 
-// noFiles is the opener of jobs that have no file beside them.
-func noFiles(name string) ([]byte, error) { return nil, fmt.Errorf("no file %q beside the job", name) }
+// files are what lies beside the suite's jobs.
+var files = map[string]string{
+	"plate.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="70mm" height="50mm" viewBox="0 0 70 50">
+<path d="M5 45 V5 H55 A10 10 0 0 1 65 15 V30 Q65 45 50 45 Z"/></svg>`,
+	"ring.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">
+<circle cx="45" cy="45" r="44"/><circle cx="45" cy="45" r="14"/></svg>`,
+}
+
+// open is the opener of the suite's jobs.
+func open(name string) ([]byte, error) {
+	if text, ok := files[name]; ok {
+		return []byte(text), nil
+	}
+	return nil, fmt.Errorf("no file %q beside the job", name)
+}
 
 func plain(kinds []part.Kind) []job.Kind {
 	out := make([]job.Kind, len(kinds))
