@@ -13,10 +13,13 @@ import (
 var partFlange = Rule{
 	ID: "part.flange", Title: "flange between features and the trim line",
 	Run: func(p *Pass, r Rule) {
-		asked := p.Body.Part.Job.Part.Length("flange")
 		for i, s := range p.Body.Solids {
-			if s.Parent != nil || s.Use == part.Hinge { // a fold runs to the trim line by nature
+			if s.Parent != nil {
 				continue
+			}
+			asked := p.Body.Part.Job.Part.Length("flange")
+			if s.Use == part.Hinge { // a fold runs up to the trim line by nature, but not over it
+				asked = 0
 			}
 			least, place := p.flange(i, asked)
 			if least >= asked-1e-9 {

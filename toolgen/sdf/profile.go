@@ -71,8 +71,13 @@ func (w Wall) Profile() (Profile, error) {
 		return nil, &TooTight{"the sum of both roundings", w.HostR + w.EndR, math.Floor(wall/k*1000) / 1000}
 	}
 	host, end := geom.Vec2{X: w.D(w.Host), Y: w.Host}, geom.Vec2{X: w.D(w.End), Y: w.End}
-	if w.Inside > 0 && -(end.X-k*w.EndR) >= w.Inside {
-		return nil, &TooTight{"the run of the wall and its rounding", -(end.X - k*w.EndR), w.Inside}
+	if run := k*w.EndR - end.X; w.Inside > 0 && run >= w.Inside {
+		// The walls meet before the end level: say how much lower it must be.
+		most := height - (run-w.Inside)/w.Draft.Tan()
+		if w.Draft == 0 || most <= 0 {
+			return nil, &TooTight{"the run of the wall and its rounding", run, w.Inside}
+		}
+		return nil, &TooTight{"its walls meet before they reach their end: the height or depth", height, math.Floor(most*1000) / 1000}
 	}
 	dir := end.Sub(host).Unit()
 	h1, h2 := host.Add(geom.Vec2{X: k * w.HostR}), host.Add(dir.Scale(k*w.HostR))
