@@ -12,7 +12,7 @@ var Pocket = part.Kind{
 		Text: "flat-floored recess that takes a product; its size holds at the floor, where the product sits",
 		On:   "sunk",
 		Params: []job.Param{
-			sizeKey, outlineKey,
+			sizeKey, outlineKey, clearanceKey, fitKey,
 			{Key: "depth", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "from the level it sinks from to its floor"},
 			holdsKey("floor"),
 			cornerKey("the larger of 1.25 floor and 5 mm"),
@@ -37,7 +37,7 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}
-	o, err := plan(e, corner)
+	o, err := room(e, corner, floorRun(v, depth, floor))
 	if err != nil {
 		return nil, err
 	}

@@ -24,6 +24,46 @@ func (o *Outline) Rounded(r float64) (*Outline, error) {
 	return nil, o.tooLarge(r, bad)
 }
 
+// RoundedApart is Rounded with one radius for corners that bulge outward and another for those that
+// bend inward.
+func (o *Outline) RoundedApart(convex, concave float64) (*Outline, error) {
+	radii := func(f float64) []float64 {
+		out := o.radii(f * convex)
+		for _, l := range o.Loops {
+			for i := l[0]; i < l[1]; i++ {
+				if k := next(l, i); out[k] > 0 && turn(o.Elems[i], o.Elems[k]) < 0 {
+					out[k] = f * concave
+				}
+			}
+		}
+		return out
+	}
+	out, bad := o.rounded(radii(1))
+	if bad == nil {
+		return out, nil
+	}
+	if err := o.Simple(); err != nil {
+		return nil, err
+	}
+	asked := max(convex, concave)
+	most := largest(asked, func(r float64) bool { _, bad := o.rounded(radii(r / asked)); return bad == nil })
+	return nil, &TooLarge{"corner radius", asked, most, bad.at, bad.why}
+}
+
+// Sharpest returns the angle enclosed at the sharpest sharp corner that bulges outward: 180 degrees
+// where there is none.
+func (o *Outline) Sharpest() geom.Angle {
+	most := 0.0
+	for _, l := range o.Loops {
+		for i := l[0]; i < l[1]; i++ {
+			if t := turn(o.Elems[i], o.Elems[next(l, i)]); t > smooth {
+				most = max(most, t)
+			}
+		}
+	}
+	return 180*geom.Degree - geom.Angle(most)
+}
+
 // RoundedDown is Rounded, but a corner that finds no room for r is rounded less, down to least. It
 // also returns the least radius used: +Inf where the outline has no sharp corner.
 func (o *Outline) RoundedDown(r, least float64) (*Outline, float64, error) {

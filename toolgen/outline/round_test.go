@@ -202,3 +202,20 @@ func reversedCircle(t *testing.T, r float64) []outline.Elem {
 	require.NoError(t, err)
 	return c.Hole(0).Loop(0)
 }
+
+// TestRoundedApart rounds the five outer corners of an L and its inner one by radii of their own.
+func TestRoundedApart(t *testing.T) {
+	o, err := outline.Polygon([]geom.Vec2{{}, {X: 60}, {X: 60, Y: 20}, {X: 25, Y: 20}, {X: 25, Y: 50}, {Y: 50}}, 0)
+	require.NoError(t, err)
+	require.InDelta(t, 90, o.Sharpest().Degrees(), 1e-9)
+	r, err := o.RoundedApart(2, 7)
+	require.NoError(t, err)
+	require.InDelta(t, 2, r.Convex(), 1e-9)
+	require.InDelta(t, 7, r.Concave(), 1e-9)
+	require.InDelta(t, o.Area()+(1-math.Pi/4)*(49-5*4), r.Area(), 1e-9)
+	require.Equal(t, 180*geom.Degree, r.Sharpest())
+	_, err = o.RoundedApart(11, 2)
+	var large *outline.TooLarge
+	require.ErrorAs(t, err, &large)
+	require.InDelta(t, 10, large.Largest, 1e-3)
+}

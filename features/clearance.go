@@ -1,0 +1,85 @@
+package features
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+)
+
+// The keys by which a size or an outline is that of the product and not of the pocket.
+var (
+	clearanceKey = job.Param{Key: "clearance", Type: job.Length, Min: 0.05, Max: 20, Source: practice,
+		Text: "size, outline and corner are those of the product, and the pocket is larger all round by this; not given: that of fit, else none, and they are those of the pocket"}
+	fitKey = job.Param{Key: "fit", Type: job.Choice, Choices: []string{"tight", "hand", "glove"}, Source: practice,
+		Text: "how the product is put in, in place of a clearance: tight 0.35 mm, by hand 0.75 mm, with gloves 1.5 mm"}
+)
+
+// fits are the clearances of the fits, mm all round: common practice, no source.
+var fits = map[string]float64{"tight": 0.35, "hand": 0.75, "glove": 1.5}
+
+// cornerLeft is the share of the clearance that is left at a sharp corner of the product: common
+// practice, no source.
+const cornerLeft = 0.25
+
+// clearance returns the clearance asked, and whether one is.
+func clearance(v *job.Values) (mm float64, key string, ok bool) {
+	if v.Has("clearance") {
+		return v.Length("clearance"), "clearance", true
+	}
+	mm, ok = fits[v.Choice("fit")]
+	return mm, "fit", ok
+}
+
+// room returns the outline of a recess: as given, or around the product given. corner is the plan corner
+// where none is given; the corner of a recess around a sharp-cornered product is what leaves a quarter of
+// the clearance there, and below need, the run of the recess's wall and floor rounding, is refused.
+func room(e part.Env, corner, need float64) (*outline.Outline, error) {
+	c, key, ok := clearance(e.Values)
+	if !ok {
+		return plan(e, corner)
+	}
+	own := 0.0
+	if e.Values.Given("corner") {
+		own = e.Values.Length("corner")
+	}
+	product, err := plan(e, own)
+	if err != nil {
+		return nil, err
+	}
+	grown, err := product.Offset(c)
+	if err != nil {
+		return nil, part.Blame(key, "around the product: %w", err)
+	}
+	if grown.Corners() == 0 {
+		return grown, nil
+	}
+	round := corner
+	if a := grown.Sharpest(); a < 180*geom.Degree {
+		// Of a corner of half angle a the rounding r leaves r - (r - c) / sin a.
+		s := (a / 2).Sin()
+		share := (1 - cornerLeft*s) / (1 - s)
+		if round = min(corner, share*c); round < need {
+			return nil, part.Blame(key, "clearance %.3f mm: the sharp corner of the product, of %.1f deg, leaves the pocket a corner radius of at most %.3f mm, and its wall and floor rounding need %.3f mm; clearance at least %.3f mm, a smaller floor rounding, or the product's own corner radius",
+				c, a.Degrees(), round3(share*c), need, math.Ceil(need/share*1000)/1000)
+		}
+	}
+	o, err := grown.RoundedApart(round, corner)
+	if err != nil {
+		return nil, part.Blame(key, "around the product: %w", err)
+	}
+	return o, nil
+}
+
+// floorRun returns how far inside its outline the wall and the floor rounding of a recess end, whose
+// outline holds at its floor or at its opening.
+func floorRun(v *job.Values, depth, floor float64) float64 {
+	draft := v.Angle("draft")
+	run := floor * ((90*geom.Degree - draft) / 2).Tan()
+	if hold(v) == part.AtHost {
+		run += depth * draft.Tan()
+	}
+	return run
+}
