@@ -23,6 +23,7 @@ var byHand = map[string]bool{
 func TestRules(t *testing.T) {
 	for _, r := range review.Rules() {
 		if byHand[r.ID] {
+			require.True(t, told(t, r.ID), "no test in Go is about %s", r.ID)
 			continue
 		}
 		t.Run(r.ID, func(t *testing.T) {
@@ -55,6 +56,21 @@ func TestRules(t *testing.T) {
 			}
 		})
 	}
+}
+
+// told reports whether another test file names a rule.
+func told(t *testing.T, id string) bool {
+	t.Helper()
+	files, err := filepath.Glob("*_test.go")
+	require.NoError(t, err)
+	for _, f := range files {
+		text, err := os.ReadFile(f)
+		require.NoError(t, err)
+		if f != "rules_test.go" && strings.Contains(string(text), `"`+id+`"`) {
+			return true
+		}
+	}
+	return false
 }
 
 // mended checks that a job takes the change that the fix of the job before names, in its lines marked
