@@ -26,8 +26,12 @@ const tooNear = "another hole serves it"
 // false with the reason where the hole can not be drilled.
 func (p *planner) prove(h *Hole) (bool, string) {
 	for _, o := range p.holes {
-		if o.At.Plan().Sub(h.At.Plan()).Norm() < max(0.4*p.pitch, (o.widest()+h.Dia)/2+p.least) {
+		apart := o.At.Plan().Sub(h.At.Plan()).Norm()
+		if o.Feature == h.Feature && apart < 0.4*p.pitch {
 			return false, tooNear
+		}
+		if apart < (o.widest()+h.Dia)/2+p.least {
+			return false, crowded(o, h)
 		}
 	}
 	if why := p.mouth(h); why != "" {
@@ -49,6 +53,14 @@ func (p *planner) prove(h *Hole) (bool, string) {
 		}
 	}
 	return false, why
+}
+
+// crowded says that hole o stands where h would leave too little solid between them.
+func crowded(o Hole, h *Hole) string {
+	if o.Feature == h.Feature {
+		return tooNear
+	}
+	return "too little solid would be left to the hole " + o.ID
 }
 
 // mouth checks that the hole starts on a level face that is flat around it.
@@ -128,7 +140,7 @@ func (p *planner) back(h *Hole) string {
 	}
 	for _, o := range p.holes {
 		if gap := o.At.Plan().Sub(h.At.Plan()).Norm() - r - o.widest()/2; gap < p.least {
-			return tooNear
+			return crowded(o, h)
 		}
 	}
 	return ""

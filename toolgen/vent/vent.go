@@ -12,6 +12,7 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
+	"platen/toolgen/limits"
 	"platen/toolgen/part"
 	"platen/toolgen/shop"
 )
@@ -63,7 +64,7 @@ func Place(b *body.Body, sheet Sheet) (Plan, error) {
 	}
 	p.pitch = p.job.Length("pitch")
 	if !p.job.Has("pitch") {
-		p.pitch = defaultPitch(b.Part.Gauge)
+		p.pitch = limits.VentPitch(b.Part.Gauge).Value.V
 	}
 	spots := p.spots()
 	p.budget(&spots)
@@ -85,15 +86,6 @@ type planner struct {
 	holes  []Hole
 	found  []finding.Finding
 	count  map[string]int // holes so far by feature and reason
-}
-
-// defaultPitch is the spacing of holes along a floor's edge: 25 mm for thin sheet, 40 mm for heavy
-// (common practice, no source: 10 to 25 and 25 to 50).
-func defaultPitch(gauge float64) float64 {
-	if gauge <= 1.5 {
-		return 25
-	}
-	return 40
 }
 
 // size returns the hole for a formed wall: the widest standard drill that the sheet's rule allows,
