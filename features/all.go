@@ -7,6 +7,7 @@ import "platen/toolgen/part"
 func All() []part.Kind {
 	return []part.Kind{
 		Pocket,
+		SteppedPocket,
 		Slot,
 		FingerRecess,
 		StackingLug,

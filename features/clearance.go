@@ -33,19 +33,20 @@ func clearance(v *job.Values) (mm float64, key string, ok bool) {
 	return mm, "fit", ok
 }
 
-// room returns the outline of a recess: as given, or around the product given. corner is the plan corner
-// where none is given; the corner of a recess around a sharp-cornered product is what leaves a quarter of
-// the clearance there, and below need, the run of the recess's wall and floor rounding, is refused.
-func room(e part.Env, corner, need float64) (*outline.Outline, error) {
+// room returns the outline of a recess: as v gives it, or around the product that v gives, by the
+// clearance of the feature. corner is the plan corner where none is given; the corner of a recess around a
+// sharp-cornered product is what leaves a quarter of the clearance there, and below need, the run of the
+// recess's wall and floor rounding, is refused.
+func room(e part.Env, v *job.Values, corner, need float64) (*outline.Outline, error) {
 	c, key, ok := clearance(e.Values)
 	if !ok {
-		return plan(e, corner)
+		return plan(e, v, corner)
 	}
 	own := 0.0
-	if e.Values.Given("corner") {
-		own = e.Values.Length("corner")
+	if v.Given("corner") {
+		own = v.Length("corner")
 	}
-	product, err := plan(e, own)
+	product, err := plan(e, v, own)
 	if err != nil {
 		return nil, err
 	}
@@ -75,10 +76,9 @@ func room(e part.Env, corner, need float64) (*outline.Outline, error) {
 
 // floorRun returns how far inside its outline the wall and the floor rounding of a recess end, whose
 // outline holds at its floor or at its opening.
-func floorRun(v *job.Values, depth, floor float64) float64 {
-	draft := v.Angle("draft")
+func floorRun(draft geom.Angle, holds part.Hold, depth, floor float64) float64 {
 	run := floor * ((90*geom.Degree - draft) / 2).Tan()
-	if hold(v) == part.AtHost {
+	if holds == part.AtHost {
 		run += depth * draft.Tan()
 	}
 	return run

@@ -59,7 +59,7 @@ func TestClearanceRefused(t *testing.T) {
 	var bad *part.BuildError
 	require.ErrorAs(t, err, &bad)
 	require.Contains(t, bad.Err.Error(), "clearance 0.350 mm: the sharp corner of the product, of 90.0 deg, leaves the pocket a corner radius of at most 0.983 mm, and its wall and floor rounding need 1.801 mm; clearance at least 0.641 mm")
-	require.Equal(t, "j.yaml:8:45", bad.Pos.String())
+	require.Equal(t, "j.yaml:8:47", bad.Pos.String())
 	// The clearance that the refusal names is enough.
 	_, b := made(t, "{kind: pocket, depth: 10, size: [60, 40], clearance: 0.641}")
 	require.Len(t, b.Solids, 1)

@@ -73,10 +73,9 @@ func hold(v *job.Values) part.Hold {
 // least 1.5 mm (common practice, no source).
 func floorRadius(gauge, depth float64) float64 { return max(2*gauge, 0.05*depth, 1.5) }
 
-// plan returns the outline of a feature from its outline or size key; corner is used for a
-// shape that names no corner of its own.
-func plan(e part.Env, corner float64) (*outline.Outline, error) {
-	v := e.Values
+// plan returns the outline that the keys outline or size of v give; corner is used for a shape that names
+// no corner of its own.
+func plan(e part.Env, v *job.Values, corner float64) (*outline.Outline, error) {
 	given, sized := v.Given("outline"), v.Given("size")
 	if given == sized {
 		return nil, part.Blame("size", "give either size or outline")

@@ -37,7 +37,7 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}
-	o, err := room(e, corner, floorRun(v, depth, floor))
+	o, err := room(e, v, corner, floorRun(v.Angle("draft"), hold(v), depth, floor))
 	if err != nil {
 		return nil, err
 	}

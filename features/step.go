@@ -36,7 +36,7 @@ func stepShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}
-	o, err := plan(e, corner)
+	o, err := plan(e, v, corner)
 	if err != nil {
 		return nil, err
 	}

@@ -80,3 +80,29 @@ func TestBetweenIsTheLeastOfAll(t *testing.T) {
 		}
 	}
 }
+
+// TestBeyond holds the greatest distance outside an outline to closed forms: a circle that sticks out of
+// a rectangle, one within it, and the corners of a rectangle outside a circle.
+func TestBeyond(t *testing.T) {
+	rect, err := outline.Rect(20, 10, 0)
+	require.NoError(t, err)
+	round, err := outline.Circle(3)
+	require.NoError(t, err)
+	for _, tt := range []struct {
+		at   geom.Vec2
+		want float64
+		near geom.Vec2
+	}{
+		{geom.Vec2{X: 8}, 1, geom.Vec2{X: 11}},
+		{geom.Vec2{X: -2, Y: 1}, -1, geom.Vec2{X: -2, Y: 4}},
+		{geom.Vec2{X: 13, Y: 9}, 5 + 3, geom.Vec2{X: 13 + 9.0/5, Y: 9 + 12.0/5}},
+	} {
+		o, err := round.Map(geom.Moved(tt.at))
+		require.NoError(t, err)
+		d, at := o.Beyond(rect)
+		require.InDelta(t, tt.want, d, 0.002)
+		require.InDelta(t, 0, at.Sub(tt.near).Norm(), 0.15)
+	}
+	d, _ := rect.Beyond(round)
+	require.InDelta(t, math.Hypot(10, 5)-3, d, 1e-9)
+}

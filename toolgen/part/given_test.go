@@ -1,11 +1,13 @@
 package part_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"platen/toolgen/job"
+	"platen/toolgen/outline"
 	"platen/toolgen/part"
 )
 
@@ -18,6 +20,24 @@ var plug = part.Kind{
 			return nil, part.Blame("outline", "%w", err)
 		}
 		return []part.Solid{{Outline: o, Sunk: true, Height: 5}}, nil
+	},
+}
+
+// stack is a kind of three solids: the first on its host, the second on the first, the third beside it on
+// the host; what is nested lies on the second.
+var stack = part.Kind{
+	Kind: job.Kind{Name: "stack", Text: "a test stack", On: "raised", Params: []job.Param{{Key: "heights", Type: job.Lengths, Text: "three heights"}}},
+	Shape: func(e part.Env) ([]part.Solid, error) {
+		h := e.Values.Lengths("heights")
+		if len(h) != 3 {
+			return nil, part.BlameEntry("heights", len(h)-1, fmt.Errorf("three are wanted"))
+		}
+		o, err := outline.Circle(4)
+		return []part.Solid{
+			{Suffix: "a", Outline: o, Height: h[0]},
+			{Suffix: "b", Outline: o, Height: h[1], On: 1, Carries: true},
+			{Suffix: "c", Outline: o, Height: h[2]},
+		}, err
 	},
 }
 

@@ -48,6 +48,8 @@ type Solid struct {
 	HostR   float64    // rounding at the host level (opening, foot), mm, on the tool
 	EndR    float64    // rounding at the end level (floor, top), mm, on the tool
 	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
+	On      int        // 1: lies on the level of the feature's first solid, and so on; 0: on the parent's
+	Carries bool       // what is nested in the feature lies on this solid; where none carries, on the first
 	Use     Use
 }
 
@@ -123,10 +125,12 @@ func (e *BuildError) Error() string { return fmt.Sprintf("%s: %s: %v", e.Pos, e.
 // Unwrap returns the reason.
 func (e *BuildError) Unwrap() error { return e.Err }
 
-// KeyError blames one key of a feature; Resolve turns it into a BuildError at the key's place.
+// KeyError blames one key of a feature, or one entry of its list; Resolve turns it into a BuildError at
+// the place of that.
 type KeyError struct {
-	Key string
-	Err error
+	Key   string
+	Entry int // of a list, counted from 1; 0 the key itself
+	Err   error
 }
 
 // Error returns the reason.
@@ -137,5 +141,8 @@ func (e *KeyError) Unwrap() error { return e.Err }
 
 // Blame returns a KeyError.
 func Blame(key, format string, args ...any) error {
-	return &KeyError{key, fmt.Errorf(format, args...)}
+	return &KeyError{Key: key, Err: fmt.Errorf(format, args...)}
 }
+
+// BlameEntry returns a KeyError for entry i, counted from 0, of the list at a key.
+func BlameEntry(key string, i int, err error) error { return &KeyError{key, i + 1, err} }

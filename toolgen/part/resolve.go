@@ -91,13 +91,17 @@ func (r *resolver) env(it *job.Item) Env {
 		Under: r.part.Job.Tool.Choice("contact") == "underside", Open: r.open}
 }
 
-// place puts the solids of one feature at one place and resolves what is nested in it: on the first
-// of its solids.
+// place puts the solids of one feature at one place and resolves what is nested in it.
 func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geom.Affine, id string) {
+	own := make([]*Feature, 0, len(solids))
+	carrier := 0
 	for i, s := range solids {
 		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Values: it.Values, Solid: s}
 		if s.Suffix != "" {
 			f.ID += "/" + s.Suffix
+		}
+		if s.On > 0 {
+			f.Parent = own[s.On-1]
 		}
 		if s.Rim {
 			if parent == nil {
@@ -120,9 +124,13 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 		}
 		f.Outline = o
 		r.part.Features = append(r.part.Features, f)
-		if i == 0 {
-			r.items(it.Children, f, plan, id)
+		own = append(own, f)
+		if s.Carries {
+			carrier = i
 		}
+	}
+	if len(own) > 0 {
+		r.items(it.Children, own[carrier], plan, id)
 	}
 }
 
@@ -131,6 +139,9 @@ func (r *resolver) refuse(it *job.Item, id string, err error) {
 	pos := it.Pos
 	if key := (*KeyError)(nil); errors.As(err, &key) {
 		pos = it.Values.Pos(key.Key)
+		if key.Entry > 0 {
+			pos = it.Values.PosAt(key.Key, key.Entry-1)
+		}
 		err = key.Err
 	}
 	r.errs = append(r.errs, &BuildError{pos, id, err})

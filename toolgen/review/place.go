@@ -2,7 +2,6 @@ package review
 
 import (
 	"fmt"
-	"math"
 
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
@@ -51,36 +50,6 @@ func (p *Pass) flange(i int, asked float64) (least float64, where geom.Vec2) {
 	if inside := trim.At(s.Feature.Outline.Elems[0].A).D < 0; inside && near.Width > 0 {
 		return near.Width - reach, near.A
 	}
-	d, where := farthest(s.Feature.Outline, func(q geom.Vec2) float64 { return trim.At(q).D })
+	d, where := s.Feature.Outline.Beyond(trim)
 	return -d - reach, where
-}
-
-// fineStep is how close farthest comes to the truth, mm.
-const fineStep = 0.002
-
-// farthest returns the greatest value of f, a function of slope at most 1, on an outline, and where.
-func farthest(o *outline.Outline, f func(geom.Vec2) float64) (best float64, where geom.Vec2) {
-	best = math.Inf(-1)
-	var walk func(e outline.Elem, t0, t1 float64)
-	walk = func(e outline.Elem, t0, t1 float64) {
-		q := e.Point((t0 + t1) / 2)
-		d, half := f(q), e.Length()*(t1-t0)/2
-		if d > best {
-			best, where = d, q
-		}
-		if d+half <= best+fineStep {
-			return
-		}
-		walk(e, t0, (t0+t1)/2)
-		walk(e, (t0+t1)/2, t1)
-	}
-	for _, e := range o.Elems {
-		for _, q := range [2]geom.Vec2{e.A, e.B} {
-			if d := f(q); d > best {
-				best, where = d, q
-			}
-		}
-		walk(e, 0, 1)
-	}
-	return best, where
 }

@@ -28,6 +28,9 @@ func (s *suite) declaration(t *testing.T) {
 	require.Contains(t, k.Example, "kind: "+k.Name)
 	for _, p := range k.Params {
 		declared(t, p)
+		for _, q := range p.Params {
+			declared(t, q)
+		}
 	}
 }
 

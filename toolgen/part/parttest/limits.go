@@ -34,7 +34,11 @@ func (s *suite) variants() []variant {
 				}
 			}
 		}
-		for _, v := range ends(p) {
+		texts := ends(p)
+		if p.Type == job.Groups {
+			texts = groupEnds(base, p)
+		}
+		for _, v := range texts {
 			out = append(out, variant{p.Key + ": " + v, Set(base, s.kind.Name, p.Key, v), p.Type == job.Text})
 		}
 	}
@@ -64,6 +68,8 @@ func ends(p job.Param) []string {
 		return []string{"true", "false"}
 	case job.Text:
 		return []string{"I", "O8&%", "\"  \"", "ÄÖ ß", "\"\U0001F600\"", strings.Repeat("W", 60)}
+	case job.Groups: // see groupEnds
+		return nil
 	case job.Outline:
 		return []string{"{circle: 40}", "{slot: [60, 20]}", "{rect: [60, 40], corner: 8}", "{rect: [60, 40], corner: 0}",
 			"{polygon: [[-40, -30], [40, -30], [0, 40]], corner: 6}", "{polygon: [[0, 0], [60, 0], [60, 60], [30, 20], [0, 60]], corner: 6}",
@@ -83,6 +89,9 @@ func (s *suite) limits(t *testing.T) {
 	unread := map[string]bool{}
 	for _, p := range s.kind.Params {
 		unread[p.Key] = true
+		for _, q := range p.Params {
+			unread[p.Key+"."+q.Key] = true
+		}
 	}
 	ways := map[bool]bool{}
 	built := 0
@@ -114,8 +123,8 @@ func (s *suite) limits(t *testing.T) {
 		t.Run(v.name, func(t *testing.T) { field(t, b, s.source(), 100) })
 	}
 	require.NotZero(t, built)
-	for _, p := range s.kind.Params {
-		require.False(t, unread[p.Key], "key %s is declared but nothing reads it", p.Key)
+	for key, not := range unread {
+		require.False(t, not, "key %s is declared but nothing reads it", key)
 	}
 	require.Equal(t, map[string]map[bool]bool{
 		"sunk": {true: true}, "raised": {false: true}, "raised or sunk": {true: true, false: true},
@@ -149,7 +158,8 @@ func (s *suite) taken(items []*job.Item, unread map[string]bool) {
 				left[key] = true
 			}
 			for key := range unread {
-				unread[key] = unread[key] && left[key]
+				group, _, _ := strings.Cut(key, ".")
+				unread[key] = unread[key] && (left[key] || left[group])
 			}
 		}
 		s.taken(it.Children, unread)

@@ -1,0 +1,43 @@
+package parttest
+
+import (
+	"regexp"
+	"strings"
+
+	"platen/toolgen/job"
+)
+
+// groupEnds returns the texts of a list of groups: the example's, which stands on one line as
+// [{key: value, ...}, ...], with every key of its first group, then of its last, at the ends of its range.
+func groupEnds(example string, p job.Param) []string {
+	_, text, ok := strings.Cut(example, "\n"+p.Key+": ")
+	if !ok {
+		panic("parttest: the example has no line for key " + p.Key)
+	}
+	text, _, _ = strings.Cut(text, "\n")
+	first, last := strings.Index(text, "{"), strings.LastIndex(text, "{")
+	out := []string{"[" + text[first:strings.Index(text, "}")+1] + "]"}
+	for _, q := range p.Params {
+		for _, v := range ends(q) {
+			for _, at := range []int{first, last} {
+				head, group := text[:at+1], text[at+1:]
+				if q.Type == job.Outline { // stands in for the sizes that are points
+					for _, r := range p.Params {
+						if r.Type == job.Point {
+							group = without(group, r.Key)
+						}
+					}
+				}
+				out = append(out, head+q.Key+": "+v+", "+without(group, q.Key))
+			}
+		}
+	}
+	return out
+}
+
+// without takes a key away from the first group of a text that starts behind the group's bracket.
+func without(group, key string) string {
+	end := strings.Index(group, "}") + 1
+	own := regexp.MustCompile(`\b`+key+`: (\[[^\]]*\]|[^,}\]]*)(, )?`).ReplaceAllString(group[:end], "")
+	return own + group[end:]
+}
