@@ -42,5 +42,7 @@ func TestRandomJobs(t *testing.T) {
 			require.Greater(t, m.Volume, 0.0)
 		})
 	}
-	require.GreaterOrEqual(t, 5*made, 3**jobs, "jobs that were made")
+	if *jobs >= 20 {
+		require.GreaterOrEqual(t, 5*made, 3**jobs, "jobs that were made")
+	}
 }
