@@ -10,29 +10,37 @@ import (
 // own error.
 const touching = 1e-6
 
-// distance returns the distance to the tool and to the walls and platen that close the air, the
-// direction away, and whether the nearest is not the tool.
+// distance returns the distance to the tool and to what closes the air, the direction away, and
+// whether the nearest is not the tool.
 func (s *sim) distance(p geom.Vec3) (d float64, n geom.Vec3, off bool) {
 	d, n = s.tool.Distance(p)
-	if !s.set.Closed {
-		return d, n, false
+	if s.set.Closed {
+		if e, m := s.enclosure(p); e < d {
+			return e, m, true
+		}
 	}
+	return d, n, false
+}
+
+// enclosure returns the distance to the walls and the platen that close the air, and the direction
+// away.
+func (s *sim) enclosure(p geom.Vec3) (d float64, n geom.Vec3) {
 	f := &s.set.Frame
+	d, n = p.Z-s.set.Floor, geom.Vec3{Z: 1}
 	for _, w := range [...]struct {
 		d float64
 		n geom.Vec3
 	}{
-		{p.Z - s.set.Floor, geom.Vec3{Z: 1}},
 		{p.X - f.Min.X, geom.Vec3{X: 1}},
 		{f.Max.X - p.X, geom.Vec3{X: -1}},
 		{p.Y - f.Min.Y, geom.Vec3{Y: 1}},
 		{f.Max.Y - p.Y, geom.Vec3{Y: -1}},
 	} {
 		if w.d < d {
-			d, n, off = w.d, w.n, true
+			d, n = w.d, w.n
 		}
 	}
-	return d, n, off
+	return d, n
 }
 
 // touch measures a node's distance anew and lands it if it has arrived: put on the face, it sticks.
@@ -68,12 +76,20 @@ func (s *sim) stop(i int32, how state) {
 	s.rests[i] = rest{s.step, s.pressure}
 }
 
+// besideEdges is how many of its own edges the platen or a wall may be off for a triangle to count as
+// theirs: in the sharp corner between them and the tool no sheet lands, however fine.
+const besideEdges = 2.0
+
 // farther reports whether the middle of a triangle is more than r off, and whether platen or walls
-// are nearer than the tool.
-func (s *sim) farther(t *triangle, r float64) (far, off bool) {
+// are nearer than the tool or a few edges off.
+func (s *sim) farther(t *triangle, r, edge float64) (far, beside bool) {
 	m := s.at[t.n[0]].Add(s.at[t.n[1]]).Add(s.at[t.n[2]]).Scale(1.0 / 3)
-	d, _, off := s.distance(m)
-	return d > r, off
+	d, _ := s.tool.Distance(m)
+	if s.set.Closed {
+		e, _ := s.enclosure(m)
+		return min(d, e) > r, e < max(d, besideEdges*edge)
+	}
+	return d > r, false
 }
 
 // Web guard: a free triangle that turns its upper side down, well off the tool, is about to fold or
@@ -97,7 +113,7 @@ func (s *sim) guard() {
 		if u.Z >= webTurn*u.Norm() {
 			continue
 		}
-		if far, _ := s.farther(t, webClear); !far {
+		if far, _ := s.farther(t, webClear, 0); !far {
 			continue
 		}
 		for _, i := range t.n {

@@ -106,6 +106,22 @@ const (
 	defaultStates = 32
 )
 
+// Fit returns options for a tool whose narrowest opening and smallest floor or root rounding that
+// matters are given, mm: the mesh has 15 squares across the opening and splits down to 0.4 of the
+// rounding.
+func Fit(opening, rounding float64) Options {
+	return Options{
+		Mesh:  max(leastMesh, min(defaultMesh, opening/15)),
+		Least: max(leastLeast, min(defaultLeast, 0.4*rounding)),
+	}
+}
+
+// Finer than this, Fit does not go: the sheet's own thickness is of that order.
+const (
+	leastMesh  = 1.0
+	leastLeast = 0.4
+)
+
 func (o Options) filled(s Setup) Options {
 	size := s.Frame.Size()
 	def(&o.Mesh, min(defaultMesh, min(size.X, size.Y)/fewestAcross))

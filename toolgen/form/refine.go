@@ -119,7 +119,7 @@ func (s *sim) coarse(k int32) (m uint8) {
 		j := u.Cross(v).Norm() / (2 * s.flatArea(t))
 		if edge > s.opt.Alpha*s.set.Law.reach(s.set.Gauge, j)/s.pressure {
 			// Platen and walls have sharp corners that no sheet fills, and nobody asks for the wall there.
-			if far, off := s.farther(t, s.opt.Gap*edge); far && !off {
+			if far, beside := s.farther(t, s.opt.Gap*edge, edge); far && !beside {
 				return splitMark
 			}
 		}

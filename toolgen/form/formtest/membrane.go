@@ -24,7 +24,7 @@ type Bubble struct {
 // dT1/dR = (T2 - T1) l1 cos phi / r. phi runs on past the hemisphere.
 func Blow(law form.Law, pole float64) Bubble {
 	lo, hi := 0.0, 40.0
-	for range 60 {
+	for range 45 {
 		p := (lo + hi) / 2
 		if r, _, _ := shoot(law, pole, p); r > 1 { // more pressure curls the bubble in
 			lo = p
@@ -50,7 +50,7 @@ func tensions(w form.Law, l1, l2 float64) (t1, t2 float64) {
 // along returns the stretch l1 that gives the tension t1 at l2. The tension rises with l1.
 func along(w form.Law, t1, l2 float64) float64 {
 	lo, hi := 1e-3, 50.0
-	for range 80 {
+	for range 48 {
 		l := (lo + hi) / 2
 		if t, _ := tensions(w, l, l2); t < t1 {
 			lo = l
