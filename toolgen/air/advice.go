@@ -35,6 +35,29 @@ func (p *puller) floor() (float64, error) {
 	return time, err
 }
 
+// tank returns the smallest tank, in litres, that takes the air of sheet and box and still has enough
+// vacuum; 0 where the machine's own is as large, or none is large enough.
+//
+// SOURCE: derived: Boyle's law, tank and box at one pressure at the end, nothing left under the sheet.
+func (p *puller) tank() float64 {
+	air := 0.0
+	for i := range p.pools {
+		if p.pools[i].State == 0 {
+			air += p.pools[i].From.Volume
+		}
+	}
+	m, end := p.set.Machine, Atmosphere-p.set.Enough*1e3
+	first := Atmosphere - m.Vacuum
+	if end <= first {
+		return 0
+	}
+	need := (Atmosphere*(air+m.Box) - end*m.Box) / (end - first)
+	if need <= m.Tank {
+		return 0
+	}
+	return need * 1e3
+}
+
 // rounds bounds the search for holes to add.
 const rounds = 12
 

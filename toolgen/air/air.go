@@ -43,7 +43,25 @@ type Pulled struct {
 	Trapped []Trapped // largest gap first
 	Add     []Extra   // holes that bring the time under the target, where holes can
 	Spare   int       // holes that could be left out within the target, places apart; 0 where it is not met
+	Tank    float64   // smallest tank with which everything gets enough vacuum without the pump, litres; 0 where this one does, or none can
 	Curve   []Point
+}
+
+// Stands reports whether the air surely holds the sheet off the tool: its mean gap is over the one
+// that counts as landed, so some gap is, and the place is no smaller than what one hole serves, which
+// is also what the mesh of the sheet tells apart.
+func (t Trapped) Stands() bool {
+	return t.Gap > form.Bridge && t.Area >= math.Pi*form.SpotBall*form.SpotBall
+}
+
+// Slowest returns the region that is done last of those that have holes.
+func (p *Pulled) Slowest() (Region, bool) {
+	for _, r := range p.Regions {
+		if !r.Sealed {
+			return r, true
+		}
+	}
+	return Region{}, false
 }
 
 // Region is the air that leaves last over one feature.
@@ -63,8 +81,9 @@ type Trapped struct {
 	At      geom.Vec3 // where the sheet would land last
 	Volume  float64   // mm3
 	Gap     float64   // volume over the area of sheet: the mean distance to the tool, mm
+	Area    float64   // of the sheet over it, as formed, mm2
 	Vacuum  float64   // of it, kPa below the air
-	Places  int       // of this feature; the figures are of the one with the largest gap
+	Places  int       // of this feature; the figures are of the gravest: one that Stands, with the largest gap
 }
 
 // Extra is a number of holes to add at one place.
@@ -96,6 +115,9 @@ func Pull(ctx context.Context, sh *form.Sheet, s Setup) (*Pulled, error) {
 	out.Time, out.Done = longestEnd(run.Ends)
 	if out.Floor, err = p.floor(); err != nil {
 		return nil, err
+	}
+	if !out.Done {
+		out.Tank = p.tank()
 	}
 	if out.Time <= s.Target {
 		out.Spare, err = p.spare(out)
@@ -181,7 +203,7 @@ func trapped(pools []Pool) []Trapped {
 		if gap <= mayStand {
 			continue
 		}
-		t := Trapped{p.Feature, p.Last, p.From.Volume * 1e9, gap, p.From.Vacuum / 1e3, 1}
+		t := Trapped{p.Feature, p.Last, p.From.Volume * 1e9, gap, p.Formed * 1e6, p.From.Vacuum / 1e3, 1}
 		i, ok := index[p.Feature]
 		if !ok {
 			index[p.Feature] = len(out)
@@ -189,9 +211,8 @@ func trapped(pools []Pool) []Trapped {
 			continue
 		}
 		t.Places = out[i].Places + 1
-		if out[i].Gap > gap {
-			t = out[i]
-			t.Places++
+		if o := out[i]; o.Stands() && !t.Stands() || o.Stands() == t.Stands() && o.Gap > gap {
+			o.Places, t = t.Places, o
 		}
 		out[i] = t
 	}

@@ -182,16 +182,17 @@ func (d *drain) run(l live, box, dt float64) float64 {
 			ds *= (now - box) / (now - then)
 			then, left = p.at(l.s + ds)
 		}
-		mass := max(0, now*volume-then*left) / rt
-		need := 0.0
-		if mass > 0 {
-			need = mass / Flow(area, (now+then)/2, box)
+		flow := Flow(area, (now+then)/2, box)
+		if flow <= 0 || l.s+ds == l.s { // at the pressure of the box, to rounding
+			break
 		}
+		mass := max(0, now*volume-then*left) / rt
+		need := mass / flow
 		if need > dt {
 			part := ds * dt / need
 			then, _ = p.at(l.s + part)
 			// The flow is that of the part of the way in fact gone.
-			l.s += min(ds, part*Flow(area, (now+then)/2, box)*need/mass)
+			l.s += min(ds, part*Flow(area, (now+then)/2, box)/flow)
 			then, left = p.at(l.s)
 			return out + d.keep(l, max(0, now*volume-then*left)/rt)
 		}
@@ -199,9 +200,6 @@ func (d *drain) run(l live, box, dt float64) float64 {
 		dt -= need
 		if l.s += ds; l.s > 1-1e-12 {
 			return out + d.split(l.pool, box, dt)
-		}
-		if ds == 0 {
-			break
 		}
 	}
 	return out + d.keep(l, 0)
@@ -242,12 +240,9 @@ func (d *drain) mark() {
 
 // thin leaves at most curvePoints points, the first and the last among them.
 func thin(all []Point) []Point {
-	if len(all) <= curvePoints {
-		return all
-	}
-	out := make([]Point, curvePoints)
+	out := make([]Point, min(len(all), curvePoints))
 	for i := range out {
-		out[i] = all[i*(len(all)-1)/(curvePoints-1)]
+		out[i] = all[i*(len(all)-1)/max(1, len(out)-1)]
 	}
 	return out
 }

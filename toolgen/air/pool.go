@@ -1,6 +1,9 @@
 package air
 
 import (
+	"cmp"
+	"slices"
+
 	"platen/toolgen/form"
 	"platen/toolgen/geom"
 )
@@ -42,7 +45,7 @@ type Hole struct {
 // A hole is open while the sheet over its mouth has not landed. Where it lands between two states it
 // counts for its share of the way.
 func Pools(sh *form.Sheet, holes []Hole, feature func(geom.Vec3) string) []Pool {
-	b := builder{sh: sh, layers: make([]layer, len(sh.States))}
+	b := builder{sh: sh, layers: make([]layer, len(sh.States)), beside: beside(sh)}
 	b.mouths(holes)
 	var label []int32
 	for k := len(sh.States) - 1; k >= 0; k-- {
@@ -54,7 +57,8 @@ func Pools(sh *form.Sheet, holes []Hole, feature func(geom.Vec3) string) []Pool 
 type builder struct {
 	sh     *form.Sheet
 	holes  []mouth
-	layers []layer // by state
+	beside [][2]int32 // triangles that share an edge
+	layers []layer    // by state
 }
 
 // layer is the air at one state.
@@ -72,15 +76,23 @@ type group struct {
 }
 
 // layer finds the groups of islands of state k, given the groups of the next state by triangle, and
-// returns its own. Refining the mesh lifts what had landed between nodes, so that islands grow
-// together again: the sheet had not been tight between them. So islands that are joined later are
-// one from the start, and groups only ever fall apart.
+// returns its own.
+//
+// Islands are one group where nothing but an edge of the mesh parts them: two nodes on the rims of a
+// groove have landed, the sheet between them has not, and air passes under it. And they are one where
+// they grow together later: refining the mesh lifts what had landed between its nodes. So groups
+// only ever fall apart.
 func (b *builder) layer(k int, next []int32) []int32 {
 	l, label := &b.layers[k], b.sh.Labels(k)
 	islands := b.sh.States[k].Islands
 	sets := make([]int32, len(islands))
 	for i := range sets {
 		sets[i] = int32(i)
+	}
+	for _, e := range b.beside {
+		if i, j := label[e[0]], label[e[1]]; i >= 0 && j >= 0 && i != j {
+			unite(sets, i, j)
+		}
 	}
 	var after *layer
 	if next != nil {
@@ -142,10 +154,38 @@ func join(sets, label, next []int32, groups int) {
 		case seen[g] < 0:
 			seen[g] = i
 		default:
-			a, b := find(sets, seen[g]), find(sets, i)
-			sets[max(a, b)] = min(a, b)
+			unite(sets, seen[g], i)
 		}
 	}
+}
+
+// unite makes one set of two.
+func unite(sets []int32, i, j int32) {
+	a, b := find(sets, i), find(sets, j)
+	sets[max(a, b)] = min(a, b)
+}
+
+// beside returns the pairs of triangles that share an edge.
+func beside(sh *form.Sheet) [][2]int32 {
+	type side struct{ lo, hi, tri int32 }
+	all := make([]side, 0, 3*len(sh.Triangles))
+	for t := range sh.Triangles {
+		n := &sh.Triangles[t].N
+		for c := range n {
+			a, b := n[c], n[(c+1)%3]
+			all = append(all, side{min(a, b), max(a, b), int32(t)})
+		}
+	}
+	slices.SortFunc(all, func(x, y side) int {
+		return cmp.Or(cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi), cmp.Compare(x.tri, y.tri))
+	})
+	var out [][2]int32
+	for k := 1; k < len(all); k++ {
+		if all[k].lo == all[k-1].lo && all[k].hi == all[k-1].hi {
+			out = append(out, [2]int32{all[k-1].tri, all[k].tri})
+		}
+	}
+	return out
 }
 
 // find returns the least member of a set, its name.
