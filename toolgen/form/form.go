@@ -34,6 +34,7 @@ type Setup struct {
 	Frame    geom.Box2 // inner edge of the clamp frame, in plan
 	Round    bool      // the frame is the ellipse inscribed in Frame
 	Start    float64   // height of the flat sheet before the platen moves
+	Blow     float64   // height of the bubble blown up from the flat sheet before the platen moves; 0 none
 	Travel   float64   // how far the frame comes down past the tool (the platen goes up)
 	Closed   bool      // the air is closed by walls down from the frame and a platen at height Floor
 	Floor    float64   // height of the platen
@@ -104,6 +105,7 @@ const (
 	defaultHold   = 200
 	defaultGap    = 0.15
 	defaultStates = 32
+	mostBlow      = 0.5 // height over the smaller side of the frame: about a hemisphere
 )
 
 // Fit returns options for a tool whose narrowest opening and smallest floor or root rounding that
@@ -156,6 +158,8 @@ func (s Setup) check(o Options) error {
 		return fmt.Errorf("form: pressure %.4f MPa is not above 0", s.Pressure)
 	case !s.Law.stiff():
 		return fmt.Errorf("form: the sheet has no stiffness; the modulus must be above 0 and no constant below 0")
+	case !(s.Blow >= 0) || s.Blow > mostBlow*min(size.X, size.Y):
+		return fmt.Errorf("form: bubble of %.1f mm on a frame of %.0f x %.0f mm; allowed are 0 to %.1f mm, where it is still tame", s.Blow, size.X, size.Y, mostBlow*min(size.X, size.Y))
 	case s.Travel < 0:
 		return fmt.Errorf("form: platen travel %.3f mm is below 0", s.Travel)
 	case s.Closed && s.Floor > s.Start-s.Travel+1e-9:

@@ -19,16 +19,17 @@ const (
 
 // form runs the travel, the ramp and the hold.
 func (s *sim) form(ctx context.Context) error {
-	for i := range s.nodes {
-		if s.nodes[i].state == free {
-			s.touch(int32(i))
-		}
+	if s.set.Blow == 0 { // a bubble is blown off the tool first
+		s.meet()
 	}
 	for k := range s.tris {
 		s.tris[k].listed = true
 		s.active = append(s.active, int32(k))
 	}
 	s.rebuild()
+	if err := s.blow(ctx); err != nil {
+		return err
+	}
 	if err := s.raise(ctx); err != nil {
 		return err
 	}
@@ -37,6 +38,61 @@ func (s *sim) form(ctx context.Context) error {
 		return err
 	}
 	return s.hold(ctx)
+}
+
+// meet measures every free node's distance and lands those that lie on the tool.
+func (s *sim) meet() {
+	for i := range s.nodes {
+		if s.nodes[i].state == free {
+			s.touch(int32(i))
+		}
+	}
+}
+
+// Blowing: the height rises evenly and the pressure follows it, so that a sheet that would run away at
+// constant pressure is held. Gains are in units of the pressure of a bubble as wide as the frame.
+const (
+	blowRise  = 600   // steps to the full height
+	blowSteps = 2400  // at most
+	blowClose = 2e-3  // of the height, that counts as reached
+	blowNow   = 2.0   // gain on the height missing
+	blowSum   = 0.004 // gain on its sum over the steps
+)
+
+// blow raises a bubble of the asked height. Its pressure is kept while the tool comes up and falls
+// off as the vacuum comes on; the air in it is not modelled.
+func (s *sim) blow(ctx context.Context) error {
+	if s.set.Blow == 0 {
+		return nil
+	}
+	for i := range s.nodes { // out of reach of the tool until it comes up
+		s.nodes[i].slack = math.Inf(1)
+	}
+	s.blowing = true
+	size := s.set.Frame.Size()
+	unit := 4 * s.set.Law.reach(s.set.Gauge, 1) / min(size.X, size.Y)
+	sum, top := 0.0, s.set.Start
+	for still, k := 0, 0; k < blowSteps && still < restSteps; k++ {
+		missing := min(1, float64(k+1)/blowRise) - (top-s.set.Start)/s.set.Blow
+		sum += missing
+		s.pressure = -unit * max(0, blowNow*missing+blowSum*sum)
+		all, err := s.turn(ctx)
+		if err != nil {
+			return err
+		}
+		top = s.set.Start
+		for _, i := range s.moving {
+			top = max(top, s.at[i].Z)
+		}
+		if still++; k < blowRise || math.Abs(missing) > blowClose || all.speed > s.set.Blow*blowClose/restSteps {
+			still = 0
+		}
+	}
+	s.pressure = -unit * max(0, blowSum*sum)
+	s.blowing, s.lift = false, s.pressure
+	s.meet()
+	s.rebuild()
+	return nil
 }
 
 // raise brings the frame down past the tool, and lets the sheet come to rest.
@@ -79,7 +135,7 @@ func (s *sim) ramp(ctx context.Context) error {
 	kept := 0
 	for k, n := 0, 0; k < s.opt.Steps && n < (1+mostStalls)*s.opt.Steps && len(s.moving) > 0; n++ {
 		u := float64(k+1) / float64(s.opt.Steps)
-		s.pressure = s.set.Pressure * u * u
+		s.pressure = s.lift + (s.set.Pressure-s.lift)*u*u
 		all, err := s.turn(ctx)
 		if err != nil {
 			return err
@@ -125,8 +181,13 @@ func (s *sim) turn(ctx context.Context) (sums, error) {
 		panic("form: a force is not a number")
 	}
 	s.landed += all.landed
-	if s.step%webEvery == 0 {
+	if s.step%webEvery == 0 && !s.blowing {
 		s.guard()
+	}
+	if s.step-s.refined >= refineEvery && s.blowing {
+		s.rebuild() // for the masses
+		s.refined = s.step
+		return all, nil
 	}
 	if s.step-s.refined >= refineEvery || float64(s.landed) > landedShare*float64(len(s.moving)) {
 		s.refine()

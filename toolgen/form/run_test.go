@@ -20,7 +20,7 @@ func TestSameForAnyNumberOfWorkers(t *testing.T) {
 	tool, block := formtest.Tray()
 	s := form.OnPlaten(block, 20)
 	s.Gauge, s.Law, s.Pressure = 1, form.Rubber(0.1, 0.1), 0.09
-	o := form.Options{Mesh: 8, Steps: 200, Raise: 100}
+	o := form.Options{Mesh: 9, Steps: 100, Raise: 60, Hold: 20}
 	o.Workers = 1
 	want := formed(t, tool, s, o)
 	for _, c := range []struct{ procs, workers int }{{1, 2}, {3, 0}, {3, 5}} {
@@ -53,7 +53,7 @@ func TestCancel(t *testing.T) {
 	tool, block := formtest.Tray()
 	s := form.OnPlaten(block, 20)
 	s.Gauge, s.Law, s.Pressure = 1, form.Rubber(0.1, 0.1), 0.09
-	for _, calls := range []int64{1, 20000, 60000, 300000} {
+	for _, calls := range []int64{1, 40000, 150000} {
 		ctx, cancel := context.WithCancel(t.Context())
 		w := &stopper{Tool: tool, stop: cancel}
 		w.left.Store(calls)

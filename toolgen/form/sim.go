@@ -75,6 +75,8 @@ type sim struct {
 
 	step     int32
 	pressure float64
+	lift     float64 // pressure of the blown bubble, below 0
+	blowing  bool
 	damping  float64
 	limit    float64 // largest move of a node in a step, mm
 	frame    float64 // height of the frame
