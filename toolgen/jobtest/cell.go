@@ -32,6 +32,9 @@ func (m *maker) cell(x, y float64) {
 // any writes a feature of a random kind that fits the room; place writes where it lies.
 func (m *maker) any(r room, place func()) {
 	kinds := []func(room, func()){m.pocket, m.pocket, m.pocket, m.slot, m.lug, m.cone, m.rib, m.step}
+	if r.x > 50 && r.y > 50 && r.deep >= 10 {
+		kinds = append(kinds, m.stepped)
+	}
 	if m.fine {
 		kinds = append(kinds, m.lettering, m.hinge)
 	}

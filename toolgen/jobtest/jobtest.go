@@ -11,6 +11,11 @@ import (
 	"platen/toolgen/material"
 )
 
+// Kinds returns the kinds of features that Random writes.
+func Kinds() []string {
+	return []string{"pocket", "stepped_pocket", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step", "hinge_line", "lettering"}
+}
+
 // Random returns the text of the job of a seed: 1 to 8 features on the land and what is nested in
 // them.
 func Random(seed uint64) string {

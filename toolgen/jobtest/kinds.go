@@ -39,6 +39,15 @@ func (m *maker) pocket(r room, place func()) {
 	m.nest(room{x, y, r.deep / 2, r.depth})
 }
 
+func (m *maker) stepped(r room, place func()) {
+	m.kind(r, "stepped_pocket", place)
+	x, y := m.between(40, r.x-10), m.between(40, r.y-10)
+	first, second := m.between(3, 5), m.between(8, 12)
+	m.keys(r, "steps", fmt.Sprintf("[{size: [%.1f, %.1f], depth: %g}, {size: [%.1f, %.1f], depth: %g, at: [%.1f, 0]}]",
+		x, y, first, x-20, y-20, second, m.between(-3, 3)), "edge", 1, "ledge", 0.5, "floor", 1.5)
+	m.nest(room{x - 26, y - 26, r.deep / 3, r.depth})
+}
+
 func (m *maker) slot(r room, place func()) {
 	m.kind(r, "slot", place)
 	w := max(4, m.between(6, min(16, r.y/2)))
