@@ -41,7 +41,7 @@ func (s *sim) keepState() {
 	sets := newUnion(len(s.nodes))
 	one := func(t *triangle) int32 { // a free corner
 		for _, i := range t.n {
-			if s.nodes[i].state == free {
+			if s.nodes[i].state.loose() {
 				return i
 			}
 		}
@@ -50,7 +50,7 @@ func (s *sim) keepState() {
 	for _, k := range st.tris {
 		t := &s.tris[k]
 		for _, i := range t.n {
-			if s.nodes[i].state == free {
+			if s.nodes[i].state.loose() {
 				sets.join(i, one(t))
 			}
 		}

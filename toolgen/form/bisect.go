@@ -62,6 +62,10 @@ func (s *sim) middle(a, b int32, atFrame bool) int32 {
 	n := node{v: na.v.Add(nb.v).Scale(0.5), f: na.f.Add(nb.f).Scale(0.5), m: (na.m + nb.m) / 2}
 	d, dir, off := s.distance(at)
 	n.slack = d
+	n.plug = 0
+	if na.state == carried && nb.state == carried {
+		n.state, n.v = carried, n.v.Unit()
+	}
 	held := na.state == stuck && nb.state == stuck
 	if d > touching && !(held && d <= near) {
 		return s.add(flat, at, n)

@@ -36,11 +36,19 @@ type Setup struct {
 	Start    float64   // height of the flat sheet before the platen moves
 	Blow     float64   // height of the bubble blown up from the flat sheet before the platen moves; 0 none
 	Travel   float64   // how far the frame comes down past the tool (the platen goes up)
+	Plug     *Plug     // pushes the sheet down before the vacuum; nil none
 	Closed   bool      // the air is closed by walls down from the frame and a platen at height Floor
 	Floor    float64   // height of the platen
 	Gauge    float64   // thickness of the sheet
 	Law      Law       // of the hot sheet
 	Pressure float64   // final pressure difference over the sheet
+}
+
+// Plug is a body that comes down from above and pushes the sheet ahead of it. The sheet sticks to it
+// where it touches, until the vacuum pulls it off.
+type Plug struct {
+	Face   Tool    // as it stands before it comes down, clear of the sheet; must be safe for concurrent calls
+	Travel float64 // how far it comes down, mm
 }
 
 // OnPlaten returns the setup of a sheet that drapes down a block and seals on the platen: the frame
@@ -85,7 +93,7 @@ type Options struct {
 	Least   float64 // edge under which no triangle is split for size, mm; 0 takes 1.5
 	Levels  int     // most bisections for size; 0 takes 5, negative none
 	Steps   int     // of the pressure ramp; 0 takes 500
-	Raise   int     // steps of the platen's travel; 0 takes 250
+	Raise   int     // steps of the platen's travel, and of the plug's; 0 takes 250
 	Hold    int     // most steps at the final pressure; 0 takes 200
 	Gap     float64 // of the tool, as a share of the edge, over which a triangle is split for size; 0 takes 0.15
 	States  int     // states kept for the air; 0 takes 32
@@ -160,6 +168,8 @@ func (s Setup) check(o Options) error {
 		return fmt.Errorf("form: the sheet has no stiffness; the modulus must be above 0 and no constant below 0")
 	case !(s.Blow >= 0) || s.Blow > mostBlow*min(size.X, size.Y):
 		return fmt.Errorf("form: bubble of %.1f mm on a frame of %.0f x %.0f mm; allowed are 0 to %.1f mm, where it is still tame", s.Blow, size.X, size.Y, mostBlow*min(size.X, size.Y))
+	case s.Plug != nil && !(s.Plug.Travel >= 0):
+		return fmt.Errorf("form: plug travel %.3f mm is below 0", s.Plug.Travel)
 	case s.Travel < 0:
 		return fmt.Errorf("form: platen travel %.3f mm is below 0", s.Travel)
 	case s.Closed && s.Floor > s.Start-s.Travel+1e-9:

@@ -156,7 +156,10 @@ func (s *sim) look(k int32, i int, l2 float64) (pierced, sound bool) {
 		return false, false
 	}
 	a, b := t.n[i], t.n[(i+1)%3]
-	held := s.nodes[a].state != free && s.nodes[b].state != free
+	if s.plugged && s.cutsPlug(a, b, l2) {
+		return true, false
+	}
+	held := !s.nodes[a].state.loose() && !s.nodes[b].state.loose()
 	if !held && s.looks%lookEvery != 0 {
 		return false, false
 	}
@@ -192,7 +195,7 @@ func (s *sim) rebuild() {
 		e := newElement(t.n, s.flat[t.n[0]], s.flat[t.n[1]], s.flat[t.n[2]], s.set.Gauge)
 		s.hot = append(s.hot, e)
 		for _, i := range t.n {
-			if s.nodes[i].state == free && s.slot[i] < 0 {
+			if s.nodes[i].state.loose() && s.slot[i] < 0 {
 				s.slot[i] = int32(len(s.moving))
 				s.moving = append(s.moving, i)
 				s.nodes[i].m = 0
@@ -218,7 +221,7 @@ func (s *sim) tableCorners() {
 		e := &s.hot[k]
 		m0, m1, m2 := e.masses(&s.set.Law, s.set.Gauge, s.at[e.n[0]], s.at[e.n[1]], s.at[e.n[2]])
 		for c, m := range [3]float64{m0, m1, m2} {
-			if n := &s.nodes[e.n[c]]; n.state == free {
+			if n := &s.nodes[e.n[c]]; n.state.loose() {
 				n.m += m
 				s.first[s.slot[e.n[c]]+1]++
 			}

@@ -33,6 +33,9 @@ func (s *sim) form(ctx context.Context) error {
 	if err := s.raise(ctx); err != nil {
 		return err
 	}
+	if err := s.plunge(ctx); err != nil {
+		return err
+	}
 	s.keepState()
 	if err := s.ramp(ctx); err != nil {
 		return err
@@ -149,6 +152,7 @@ func (s *sim) ramp(ctx context.Context) error {
 		}
 	}
 	s.pressure = s.set.Pressure
+	s.withdraw()
 	return nil
 }
 

@@ -87,7 +87,7 @@ func TestRefuses(t *testing.T) {
 }
 
 func TestRandomTools(t *testing.T) {
-	n := 24
+	n := 16
 	if *long {
 		n = 300
 	}

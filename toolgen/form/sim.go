@@ -11,17 +11,22 @@ type state uint8
 
 const (
 	free    state = iota
+	carried       // on the plug
 	clamped       // in the frame
 	stuck         // landed
 	web           // frozen by the web guard
 )
 
+// loose reports whether the node's triangles must be computed.
+func (s state) loose() bool { return s <= carried }
+
 // node is the moving part of a node; its places are kept apart for the force loop.
 type node struct {
-	v     geom.Vec3 // mm per step
+	v     geom.Vec3 // mm per step; of a carried node the direction off the plug
 	f     geom.Vec3 // force of the last step, N
 	m     float64   // fictitious mass
 	slack float64   // the tool is at least this far off, mm
+	plug  float64   // the plug is at least this far off, mm
 	state state
 	off   bool // landed on platen or frame wall, not on the tool
 }
@@ -77,6 +82,9 @@ type sim struct {
 	pressure float64
 	lift     float64 // pressure of the blown bubble, below 0
 	blowing  bool
+	plugged  bool    // the plug is in reach
+	plugDown float64 // how far the plug has come down, mm
+	plugStep float64 // of which in this step, mm
 	damping  float64
 	limit    float64 // largest move of a node in a step, mm
 	frame    float64 // height of the frame
@@ -167,7 +175,7 @@ func (s *sim) add(flat geom.Vec2, at geom.Vec3, n node) int32 {
 	return int32(len(s.flat) - 1)
 }
 
-// hasFree reports whether a corner of the triangle is free.
+// hasFree reports whether a corner of the triangle is free or carried.
 func (s *sim) hasFree(t *triangle) bool {
-	return s.nodes[t.n[0]].state == free || s.nodes[t.n[1]].state == free || s.nodes[t.n[2]].state == free
+	return s.nodes[t.n[0]].state.loose() || s.nodes[t.n[1]].state.loose() || s.nodes[t.n[2]].state.loose()
 }

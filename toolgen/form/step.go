@@ -65,7 +65,7 @@ func (s *sim) moveOn(chunk int) {
 	for k := lo; k < hi; k++ {
 		i := s.moving[k]
 		n := &s.nodes[i]
-		if n.state != free {
+		if !n.state.loose() {
 			continue
 		}
 		var f geom.Vec3
@@ -74,6 +74,12 @@ func (s *sim) moveOn(chunk int) {
 			f.X += g.X
 			f.Y += g.Y
 			f.Z += g.Z
+		}
+		if n.state == carried {
+			if s.carry(i, f) {
+				sum.landed++
+			}
+			continue
 		}
 		sum.work += n.v.Dot(n.f.Sub(f))
 		sum.mass += n.m * n.v.Dot(n.v)
@@ -87,6 +93,9 @@ func (s *sim) moveOn(chunk int) {
 		s.at[i] = s.at[i].Add(n.v)
 		if n.slack -= math.Sqrt(v2); n.slack <= 0 && s.touch(i) {
 			sum.landed++
+			continue
+		}
+		if s.plugged && s.mount(i, math.Sqrt(v2)) {
 			continue
 		}
 		fast2 = max(fast2, v2)
