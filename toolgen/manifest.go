@@ -27,6 +27,7 @@ type Manifest struct {
 	Shrink   ShrinkSummary `json:"shrink"`
 	Tool3D   *ToolSummary  `json:"tool_mesh,omitempty"`
 	Vents    int           `json:"vents"`
+	Air      *AirSummary   `json:"air,omitempty"`
 	Findings Counts        `json:"findings"`
 	Files    []store.Entry `json:"files"`
 }
@@ -90,6 +91,7 @@ func (r *Result) Summary() Manifest {
 		Tool:     r.Body.Tool.Name,
 		Shrink:   shrinkSummary(r.Body.Shrink),
 		Vents:    len(r.Vents.Holes),
+		Air:      r.airSummary(),
 		Findings: Counts{
 			finding.Count(r.Findings, finding.Error),
 			finding.Count(r.Findings, finding.Warning),

@@ -84,7 +84,7 @@ func (r *Result) vents(context.Context) (err error) {
 func (r *Result) judge(context.Context) error {
 	r.Findings = append(r.Findings, r.Body.Notes...)
 	r.Findings = append(r.Findings, r.Vents.Findings...)
-	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed})...)
+	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Machine: r.machine().String()})...)
 	finding.Sort(r.Findings)
 	return nil
 }

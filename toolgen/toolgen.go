@@ -6,6 +6,7 @@ import (
 	"context"
 	"slices"
 
+	"platen/toolgen/air"
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/job"
@@ -45,6 +46,7 @@ type Result struct {
 	Passes   int           // of offsetting and forming again; 0 where no offset asks for them
 	Residual float64       // change of the walls in the last pass, mm
 	Vents    vent.Plan
+	Air      *air.Pulled       // drawn out from under the formed sheet; nil without one
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
 	Measure  Measure
@@ -61,6 +63,7 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 		{"part", r.resolve},
 		{"forming the sheet", r.form},
 		{"vents", r.vents},
+		{"air", r.pull},
 		{"review", r.judge},
 	} {
 		if err := ctx.Err(); err != nil {

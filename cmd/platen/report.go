@@ -87,12 +87,30 @@ func figures(w io.Writer, r *toolgen.Result) {
 			m.Shrink.X.Low, m.Shrink.X.High, m.Shrink.Y.Low, m.Shrink.Y.High, m.Shrink.X.Source)
 	}
 	fmt.Fprintf(w, "vents   %s\n", plural(m.Vents, "hole"))
+	if m.Air != nil {
+		pullDown(w, m.Air)
+	}
 	if t := m.Tool3D; t != nil {
 		fmt.Fprintf(w, "mesh    %d triangles, no farther than %.4f mm from the design (tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",
 			t.Triangles, t.Deviation, t.Tolerance, t.Volume, t.Area)
 		fmt.Fprintf(w, "        %d in planes: exact; %d in strips: proved by a bound; %d in clusters: measured, 91 points each\n", t.Planes, t.Strips, t.Clusters)
 		fmt.Fprintf(w, "        closed %s, 2-manifold %s, outward %s, %s\n", yes(t.Closed), yes(t.Manifold), yes(t.Outward), plural(t.Intersections, "self-intersection"))
 	}
+}
+
+func pullDown(w io.Writer, a *toolgen.AirSummary) {
+	if !a.Done {
+		fmt.Fprintf(w, "air     not drawn out after %.0f s, target %.1f s; slowest: %s\n", a.Time, a.Target, a.Slowest)
+	} else {
+		fmt.Fprintf(w, "air     %.2f s to the last corner, target %.1f s; slowest: %s\n", a.Time, a.Target, a.Slowest)
+	}
+	switch {
+	case a.Add > 0:
+		fmt.Fprintf(w, "        %s to add for the target\n", plural(a.Add, "hole"))
+	case a.Spare > 0:
+		fmt.Fprintf(w, "        the time alone could spare %s\n", plural(a.Spare, "hole"))
+	}
+	fmt.Fprintf(w, "        %s\n", a.Machine)
 }
 
 func yes(b bool) string {

@@ -2,6 +2,7 @@ package air
 
 import (
 	"context"
+	"maps"
 	"math"
 	"slices"
 )
@@ -62,8 +63,8 @@ func (p *puller) tank() float64 {
 const rounds = 12
 
 // add returns the holes that bring the time under the target: at the last place of every part that
-// takes too long, where they stay open to the end, as many as its own time asks for, again and again
-// until all parts are done in time. It is nil where that does not settle.
+// takes too long, where they stay open to the end, as many as its own time asks for, feature by
+// feature, again and again until all parts are done in time. It is nil where that does not settle.
 func (p *puller) add(run Drained) ([]Extra, error) {
 	var extra []Extra
 	var at []int // pool of each
@@ -71,12 +72,12 @@ func (p *puller) add(run Drained) ([]Extra, error) {
 	dia, back := p.usual()
 	one := HoleArea(dia, back)
 	for range rounds {
-		late := false
-		for i, end := range run.Ends {
-			if !(end > p.set.Target) {
-				continue
-			}
-			late = true
+		late := p.late(run.Ends)
+		if len(late) == 0 {
+			return merged(extra), nil
+		}
+		for _, i := range late {
+			end := run.Ends[i]
 			k := slices.Index(at, i)
 			if k < 0 {
 				k = len(at)
@@ -92,9 +93,6 @@ func (p *puller) add(run Drained) ([]Extra, error) {
 				more[j] += float64(n) * one
 			}
 		}
-		if !late {
-			return merged(extra), nil
-		}
 		var err error
 		if run, err = p.drain(func(i int, area float64) float64 { return area + more[i] }); err != nil {
 			return nil, err
@@ -103,11 +101,27 @@ func (p *puller) add(run Drained) ([]Extra, error) {
 	return nil, nil
 }
 
-// open returns the largest area that was open to a pool on its way.
+// late returns the last pool of every feature that is not done within the target, by number.
+func (p *puller) late(ends []float64) []int {
+	last := map[string]int{}
+	for i, end := range ends {
+		if end > p.set.Target { // false for NaN
+			if k, ok := last[p.pools[i].Feature]; !ok || end > ends[k] {
+				last[p.pools[i].Feature] = i
+			}
+		}
+	}
+	return slices.Sorted(maps.Values(last))
+}
+
+// open returns the largest area that was open to a pool on its way, over its own feature: what it had
+// before, together with others, is theirs too.
 func (p *puller) open(i int) float64 {
-	most := 0.0
+	most, feature := 0.0, p.pools[i].Feature
 	for ; i >= 0; i = p.pools[i].Over {
-		most = max(most, p.pools[i].Area)
+		if p.pools[i].Feature == feature {
+			most = max(most, p.pools[i].Area)
+		}
 	}
 	return most
 }

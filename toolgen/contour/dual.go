@@ -80,7 +80,6 @@ func (r *run) dual() ([][3]int32, error) {
 	for _, ts := range parts {
 		tris = append(tris, ts...)
 	}
-	r.rep.Raw = len(tris)
 	return tris, nil
 }
 
@@ -154,7 +153,7 @@ type indexed struct {
 // sign change itself, and returns the polygons by vertex.
 func (r *run) number(polys [][]polygon) []indexed {
 	r.s = &surf{}
-	p := newProbe(r.f)
+	p := &probe{f: r.f}
 	base := make([]int32, len(r.trees))
 	for i, t := range r.trees {
 		base[i] = int32(len(r.s.p))

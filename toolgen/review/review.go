@@ -4,6 +4,7 @@
 package review
 
 import (
+	"platen/toolgen/air"
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
@@ -14,13 +15,15 @@ import (
 
 // Pass is what the rules look at.
 type Pass struct {
-	Body   *body.Body
-	Vents  []vent.Hole
-	Formed *sheet.Formed // the formed sheet; nil where none was formed
-	faces  [][]Point     // of the face, by the solid they belong to
-	boxes  []geom.Box2   // of the solids' outlines
-	solids map[*part.Feature]*body.Solid
-	found  []finding.Finding
+	Body    *body.Body
+	Vents   []vent.Hole
+	Formed  *sheet.Formed // the formed sheet; nil where none was formed
+	Air     *air.Pulled   // the air drawn out from under it; nil where none was formed
+	Machine string        // what draws it out, in words
+	faces   [][]Point     // of the face, by the solid they belong to
+	boxes   []geom.Box2   // of the solids' outlines
+	solids  map[*part.Feature]*body.Solid
+	found   []finding.Finding
 }
 
 // Rule is one judgement.

@@ -30,5 +30,7 @@ func Rules() []Rule {
 		shrinkTrial,
 		shrinkSkin,
 		ventMissing,
+		ventPullDown,
+		ventTrapped,
 	}
 }

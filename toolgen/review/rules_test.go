@@ -16,6 +16,7 @@ import (
 var byHand = map[string]bool{
 	"wall.undercut": true, // every wall of every kind has draft or stands plumb
 	"wall.least":    true, "wall.bridged": true, "wall.web": true, "wall.model": true,
+	"vent.pull-down": true, "vent.trapped": true,
 }
 
 // TestRules holds every rule against the jobs of its file: beyond its limit, within it, and with the
