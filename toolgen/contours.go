@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"platen/toolgen/contour"
-	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 	"platen/toolgen/piece"
 	"platen/toolgen/sdf"
@@ -15,7 +14,7 @@ func contours(tol, maxEdge float64) func(context.Context, int, *sdf.Joint, map[p
 	return func(ctx context.Context, _ int, j *sdf.Joint, levels map[piece.ID]float64) (*mesh.Mesh, error) {
 		m, _, err := contour.Surface(ctx, j, contour.Options{
 			Tol: tol - 2*quantumSlack, MaxEdge: maxEdge, Levels: levels, // vertices are rounded to the grid afterwards
-			Prune: func(c geom.Vec3, rho float64) sdf.Surveyor { return j.Prune(c, rho) },
+			Prune: j,
 		})
 		return m, err
 	}

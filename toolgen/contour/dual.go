@@ -80,6 +80,7 @@ func (r *run) dual() ([][3]int32, error) {
 	for _, ts := range parts {
 		tris = append(tris, ts...)
 	}
+	r.rep.Raw = len(tris)
 	return tris, nil
 }
 
@@ -153,7 +154,7 @@ type indexed struct {
 // sign change itself, and returns the polygons by vertex.
 func (r *run) number(polys [][]polygon) []indexed {
 	r.s = &surf{}
-	p := &probe{f: r.f}
+	p := newProbe(r.f)
 	base := make([]int32, len(r.trees))
 	for i, t := range r.trees {
 		base[i] = int32(len(r.s.p))

@@ -156,6 +156,9 @@ func (r *run) octree(marks []mark) error {
 	first := r.trees == nil
 	if first {
 		r.l = newLattice(r.f, r.tol)
+		if l := &r.l; r.o.Prune != nil {
+			r.f.atlas = sdf.NewAtlas(r.o.Prune, l.o, float64(int32(1)<<l.shift)*l.u, l.n)
+		}
 		r.trees = make([]tree, r.l.n[0]*r.l.n[1]*r.l.n[2])
 	}
 	return r.each(len(r.trees), 1, func(p *probe, lo, hi int) {
@@ -189,6 +192,7 @@ type builder struct {
 
 // cube keeps the 27 lattice samples that eight sibling cells share.
 type cube struct {
+	f   sdf.Surveyor // of their parent
 	s   [27]sdf.Sample
 	has uint32
 }
@@ -199,21 +203,36 @@ func (q *cube) at(b *builder, c cell, kid, i int) sdf.Sample {
 	k := x + 3*y + 9*z
 	if q.has>>k&1 == 0 {
 		h := c.s / 2
-		q.s[k] = b.p.at(b.l.pos(float64(c.x+h*int32(x)), float64(c.y+h*int32(y)), float64(c.z+h*int32(z))))
+		q.s[k] = b.corner1(q.f, b.l.pos(float64(c.x+h*int32(x)), float64(c.y+h*int32(y)), float64(c.z+h*int32(z))))
 		q.has |= 1 << k
 	}
 	return q.s[k]
 }
 
+// doubt is the value, mm, up to which the sign at a lattice corner is left to the source itself:
+// copies of it agree to rounding only, and all cells round a corner must see the same sign.
+const doubt = 1e-7
+
+// corner1 samples a field at a lattice corner.
+func (b *builder) corner1(f sdf.Surveyor, q geom.Vec3) sdf.Sample {
+	b.p.n++
+	s := f.At(q)
+	if math.Abs(s.D) < doubt {
+		s = b.p.f.At(q)
+	}
+	return s
+}
+
 // grow decides the cell of node n; up holds the samples of its parent's cube, of which it is the
 // child kid.
 func (b *builder) grow(n int32, c cell, up *cube, kid int) {
-	mid := b.p.at(b.l.centre(c))
+	own := cube{f: b.p.f.near(b.l.centre(c), float64(c.s)*b.l.u)}
+	b.p.n++
+	mid := own.f.At(b.l.centre(c))
 	rho := float64(c.s) * b.l.u * halfDiag * (1 + 1e-9)
 	if math.Abs(mid.D) > rho {
 		return
 	}
-	var own cube
 	own.s[13], own.has = mid, 1<<13
 	corners := func() (s [8]sdf.Sample) {
 		parent := cell{c.x - c.s*int32(kid&1), c.y - c.s*int32(kid>>1&1), c.z - c.s*int32(kid>>2), 2 * c.s}
@@ -221,7 +240,7 @@ func (b *builder) grow(n int32, c cell, up *cube, kid int) {
 			if up != nil {
 				s[i] = up.at(b, parent, kid, i)
 			} else {
-				s[i] = b.p.at(b.l.corner(c, i))
+				s[i] = b.corner1(own.f, b.l.corner(c, i))
 			}
 			k := i&1*2 + i>>1&1*6 + i>>2*18
 			own.s[k] = s[i]
@@ -229,7 +248,7 @@ func (b *builder) grow(n int32, c cell, up *cube, kid int) {
 		}
 		return s
 	}
-	switch v, mask, verdict := b.judge(c, rho, mid, corners); verdict {
+	switch v, mask, verdict := b.judge(c, own.f, rho, mid, corners); verdict {
 	case leaf:
 		b.t.nodes[n].vert = int32(len(b.t.cells))
 		b.t.cells = append(b.t.cells, placed{c, n, mask, v})
@@ -255,12 +274,12 @@ const (
 )
 
 // judge says whether a cell near the surface is empty, holds one vertex or must be divided.
-func (b *builder) judge(c cell, rho float64, mid sdf.Sample, corners func() [8]sdf.Sample) (vertex, uint8, verdict) {
+func (b *builder) judge(c cell, f sdf.Surveyor, rho float64, mid sdf.Sample, corners func() [8]sdf.Sample) (vertex, uint8, verdict) {
 	h := float64(c.s) * b.l.u
 	if b.marked(c, h) {
 		return vertex{}, 0, divide
 	}
-	sv := b.p.survey(b.l.centre(c), rho)
+	sv := f.Survey(b.l.centre(c), rho)
 	if sv.Planes == 0 && !sv.Curved {
 		return vertex{}, 0, empty
 	}

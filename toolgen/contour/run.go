@@ -38,7 +38,7 @@ func workers(n int) int {
 func (r *run) each(n, chunk int, do func(p *probe, lo, hi int)) error {
 	chunks := (n + chunk - 1) / chunk
 	work := func(next func() int) {
-		p := &probe{f: r.f}
+		p := newProbe(r.f)
 		for r.ctx.Err() == nil {
 			i := next()
 			if i >= chunks {

@@ -36,8 +36,8 @@ type Options struct {
 	Workers int     // 0: as many as GOMAXPROCS
 	MaxEdge float64 // longest edge of a curved triangle, mm; 0: no limit
 
-	// Prune returns a field equal to the source within rho of c, cheaper there; nil: none.
-	Prune func(c geom.Vec3, rho float64) sdf.Surveyor
+	// Prune is the source as what can be pruned, cheaper to evaluate; nil: it can not be.
+	Prune sdf.Pruner
 	// Levels is the height of each level plane, mm.
 	Levels map[piece.ID]float64
 }
@@ -48,10 +48,17 @@ type Report struct {
 	Raw       int         // triangles before splitting and thinning
 	MaxDev    float64     // largest deviation at 91 points a triangle, mm
 	Evals     int64       // field evaluations
+	Stages    []Stage     // the same by stage, all rounds together
 	Rejected  int         // splits refused in the last round
 	OnDemand  int         // cells asked for a vertex that saw no sign change, in the last round
 	Rounds    int         // re-mesh rounds, 0 to 3
 	Places    []geom.Vec3 // where the last round was not resolved
+}
+
+// Stage is a step of the mesher and the field evaluations it took.
+type Stage struct {
+	Name  string
+	Evals int64
 }
 
 // Unresolved is the refusal of a mesh: what is wrong, where, and the figure against its limit.
@@ -110,24 +117,40 @@ func Surface(ctx context.Context, s Source, o Options) (*mesh.Mesh, Report, erro
 }
 
 // once runs all stages; bad lists the faults that a finer mesh may mend.
-func (r *run) once(marks []mark) (*mesh.Mesh, []*Unresolved, error) {
-	if err := r.octree(marks); err != nil {
-		return nil, nil, err
-	}
-	tris, err := r.dual()
-	if err != nil {
-		return nil, nil, err
-	}
-	r.rep.Raw = len(tris)
-	if bad := r.pair(tris); len(bad) > 0 {
-		return nil, bad, nil
-	}
-	for _, stage := range []func() error{r.refine, r.thin, r.mend} {
-		if err := stage(); err != nil {
-			return nil, nil, err
+func (r *run) once(marks []mark) (m *mesh.Mesh, bad []*Unresolved, err error) {
+	var tris [][3]int32
+	for _, s := range []struct {
+		name string
+		do   func() error
+	}{
+		{"octree", func() error { return r.octree(marks) }},
+		{"dual", func() (err error) { tris, err = r.dual(); return err }},
+		{"pair", func() error { bad = r.pair(tris); return nil }},
+		{"refine", r.refine},
+		{"thin", r.thin},
+		{"mend", r.mend},
+		{"finish", func() (err error) { m, bad, err = r.finish(); return err }},
+	} {
+		if err := r.stage(s.name, s.do); err != nil || len(bad) > 0 {
+			return nil, bad, err
 		}
 	}
-	return r.finish()
+	return m, nil, nil
+}
+
+// stage runs one step and notes the evaluations it took.
+func (r *run) stage(name string, do func() error) error {
+	before := r.evals.Load()
+	err := do()
+	n := r.evals.Load() - before
+	for i := range r.rep.Stages {
+		if r.rep.Stages[i].Name == name {
+			r.rep.Stages[i].Evals += n
+			return err
+		}
+	}
+	r.rep.Stages = append(r.rep.Stages, Stage{name, n})
+	return err
 }
 
 func places(bad []*Unresolved) []geom.Vec3 {

@@ -174,8 +174,7 @@ func TestSurfaceOfJoint(t *testing.T) {
 			ms := []sdf.Member{pocket, c.more}
 			j, err := sdf.NewJoint(&tab, host, 0, ms)
 			require.NoError(t, err)
-			o := contour.Options{Tol: 0.05, Levels: map[piece.ID]float64{host: 0},
-				Prune: func(c geom.Vec3, rho float64) sdf.Surveyor { return j.Prune(c, rho) }}
+			o := contour.Options{Tol: 0.05, Levels: map[piece.ID]float64{host: 0}, Prune: j}
 			for i, id := range j.Level()[1:] {
 				o.Levels[id] = ms[i].Wall.End
 			}

@@ -18,6 +18,7 @@ type link struct {
 	s          float64   // arc: sign of the radius; 0 for a line
 	len        float64   // line: length
 	first, fin bool      // an open run's outermost elements run on as rays
+	id         int       // index of the element
 }
 
 // onLink is how far beyond an element's ends its foot may lie, as a share of its length: rounding at
@@ -34,7 +35,7 @@ func NewChain(es []Elem, closed bool) *Chain {
 				return nil
 			}
 		}
-		l := link{a: e.A, c: e.C, first: !closed && i == 0, fin: !closed && i == len(es)-1}
+		l := link{a: e.A, c: e.C, first: !closed && i == 0, fin: !closed && i == len(es)-1, id: i}
 		if e.R == 0 {
 			l.len = e.B.Sub(e.A).Norm()
 			l.dir = e.B.Sub(e.A).Unit()
@@ -61,7 +62,7 @@ func (c *Chain) At(p geom.Vec2) (d float64, g geom.Vec2, index int, ok bool) {
 			}
 			v := float64(wx*l.dir.Y) - float64(wy*l.dir.X)
 			if math.Abs(v) < best {
-				best, d, g, index = math.Abs(v), v, geom.Vec2{X: l.dir.Y, Y: -l.dir.X}, i
+				best, d, g, index = math.Abs(v), v, geom.Vec2{X: l.dir.Y, Y: -l.dir.X}, l.id
 			}
 			continue
 		}
@@ -75,7 +76,46 @@ func (c *Chain) At(p geom.Vec2) (d float64, g geom.Vec2, index int, ok bool) {
 		if l.s*(float64(l.dir.X*vy)-float64(l.dir.Y*vx)) < lim || l.s*(float64(vx*l.end.Y)-float64(vy*l.end.X)) < lim {
 			continue
 		}
-		best, d, g, index = v, l.s*(n-l.r), geom.Vec2{X: l.s * vx / n, Y: l.s * vy / n}, i
+		best, d, g, index = v, l.s*(n-l.r), geom.Vec2{X: l.s * vx / n, Y: l.s * vy / n}, l.id
 	}
 	return d, g, index, best < math.Inf(1)
+}
+
+// Len returns the number of elements.
+func (c *Chain) Len() int { return len(c.links) }
+
+// Near returns the chain of those elements that come within r of p. It answers like the whole one
+// wherever the nearest point lies on one of them.
+func (c *Chain) Near(p geom.Vec2, r float64) *Chain {
+	n := &Chain{links: make([]link, 0, len(c.links))}
+	for i := range c.links {
+		if c.links[i].dist(p) <= r {
+			n.links = append(n.links, c.links[i])
+		}
+	}
+	return n
+}
+
+// Each calls visit with the index of every element and its distance from p.
+func (c *Chain) Each(p geom.Vec2, visit func(index int, dist float64)) {
+	for i := range c.links {
+		visit(c.links[i].id, c.links[i].dist(p))
+	}
+}
+
+// dist returns the distance from p to the element, rays and all.
+func (l *link) dist(p geom.Vec2) float64 {
+	if l.s == 0 {
+		w := p.Sub(l.a)
+		t := w.Dot(l.dir)
+		if (t < 0 && !l.first) || (t > l.len && !l.fin) {
+			return w.Sub(l.dir.Scale(max(0, min(l.len, t)))).Norm()
+		}
+		return math.Abs(w.Cross(l.dir))
+	}
+	v := p.Sub(l.c)
+	if l.s*l.dir.Cross(v) >= 0 && l.s*v.Cross(l.end) >= 0 {
+		return math.Abs(v.Norm() - l.r)
+	}
+	return min(v.Sub(l.dir.Scale(l.r)).Norm(), v.Sub(l.end.Scale(l.r)).Norm())
 }

@@ -66,6 +66,25 @@ func New(loops ...[]Elem) (*Outline, error) {
 // Loop returns the elements of loop i, not to be changed.
 func (o *Outline) Loop(i int) []Elem { return o.Elems[o.Loops[i][0]:o.Loops[i][1]] }
 
+// Chain returns all elements prepared for speed, or nil when the outline has a corner.
+func (o *Outline) Chain() *Chain {
+	if o.loop != nil {
+		return o.loop
+	}
+	all := &Chain{}
+	for _, l := range o.Loops {
+		c := NewChain(o.Elems[l[0]:l[1]], true)
+		if c == nil {
+			return nil
+		}
+		for _, k := range c.links {
+			k.id += l[0]
+			all.links = append(all.links, k)
+		}
+	}
+	return all
+}
+
 // next returns the index of the element after i in its loop l.
 func next(l [2]int, i int) int {
 	if i+1 == l[1] {

@@ -21,7 +21,7 @@ func BenchmarkJoint(b *testing.B) {
 		s := joint(b, scenes(b)[name]...)
 		r := rand.New(rand.NewPCG(21, 22))
 		const n, rho = 1024, 0.5
-		ps, cs := make([]geom.Vec3, n), make([]*sdf.Joint, n)
+		ps, cs := make([]geom.Vec3, n), make([]sdf.Pruner, n)
 		for i := range ps {
 			ps[i] = surfacePoint(r, s.j, s.j.Box(), 3, rho)
 			cs[i] = s.j.Prune(ps[i], rho)

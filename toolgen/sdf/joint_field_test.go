@@ -39,26 +39,56 @@ func TestJointFieldNearItsSurface(t *testing.T) {
 	}
 }
 
+// A cluster pruned to a ball, and pruned again to balls within it, is the same cluster wherever the
+// surface can be near; and most of it is a lone wall or plane.
 func TestPrunedJointIsTheSame(t *testing.T) {
 	for name, ms := range scenes(t) {
 		t.Run(name, func(t *testing.T) {
 			s := joint(t, ms...)
 			r := rand.New(rand.NewPCG(5, 6))
+			light, all, least := 0, 0, math.Inf(1)
+			for _, m := range ms {
+				least = min(least, m.Wall.HostR, m.Wall.EndR)
+			}
 			for range 300 {
-				rho := 0.2 + 2*r.Float64()
+				rho := 0.2 * math.Pow(50, r.Float64())
 				c := surfacePoint(r, s.j, s.j.Box(), 3, rho)
-				small := s.j.Prune(c, rho)
-				for range 10 {
-					p := within(r, geom.Box3{Min: c, Max: c}, rho/math.Sqrt(3))
-					want, got := s.j.At(p), small.At(p)
-					if math.Abs(want.D) <= rho || math.Abs(got.D) <= rho {
-						require.InDelta(t, want.D, got.D, 1e-12, "%v", p)
-						require.Less(t, want.G.Sub(got.G).Norm(), 1e-9)
-						require.Equal(t, want.Piece, got.Piece)
+				var small sdf.Pruner = s.j
+				for range 3 {
+					small = small.Prune(c, rho)
+					for range 10 {
+						p := ball(r, c, rho)
+						want, got := s.j.At(p), small.At(p)
+						require.Equal(t, want.D < 0, got.D < 0)
+						if m := min(rho, least); math.Abs(want.D) <= m || math.Abs(got.D) <= m {
+							require.InDelta(t, want.D, got.D, 1e-12, "%v in %v, %g", p, c, rho)
+							require.Less(t, want.G.Sub(got.G).Norm(), 1e-9)
+							if want.Piece != got.Piece { // the next element begins here
+								near := s.j.At(p.Add(ball(r, geom.Vec3{}, 1e-9)))
+								require.Equal(t, s.t.At(near.Piece), s.t.At(got.Piece), "%v in %v, %g", p, c, rho)
+							}
+						}
 					}
+					c, rho = ball(r, c, rho/2), rho/2
+				}
+				c = surfacePoint(r, s.j, s.j.Box(), 3, 0)
+				if all++; s.j.Prune(c, 0.3).Weight() < 8 {
+					light++
 				}
 			}
+			t.Logf("%d of %d balls are light", light, all)
+			require.Greater(t, 2*light, all)
 		})
+	}
+}
+
+// ball returns a random point of the ball of radius rho about c.
+func ball(r *rand.Rand, c geom.Vec3, rho float64) geom.Vec3 {
+	for {
+		d := geom.Vec3{X: 2*r.Float64() - 1, Y: 2*r.Float64() - 1, Z: 2*r.Float64() - 1}
+		if d.Norm() <= 1 {
+			return c.Add(d.Scale(rho))
+		}
 	}
 }
 

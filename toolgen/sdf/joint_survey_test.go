@@ -29,12 +29,13 @@ func TestSurveyListsAllThatIsThere(t *testing.T) {
 			s := joint(t, ms...)
 			r := rand.New(rand.NewPCG(11, 12))
 			flat, all := 0, 0
-			for range 500 {
+			for range 1000 {
 				rho := 0.1 + r.Float64()
 				c := surfacePoint(r, s.j, s.j.Box(), 3, 1.5*rho)
 				v := s.j.Survey(c, rho)
-				small := s.j.Prune(c, rho)
-				require.Equal(t, v.Curved || v.Planes > 0, small.Survey(c, rho).Curved || small.Survey(c, rho).Planes > 0)
+				if r.IntN(2) == 0 {
+					v = s.j.Prune(c, rho).Survey(c, rho)
+				}
 				var p0, g0 geom.Vec3
 				seen := 0
 				for range 12 {

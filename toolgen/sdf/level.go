@@ -64,6 +64,7 @@ type group struct {
 // core is all that an evaluation needs.
 type core struct {
 	outlines []*outline.Outline // by member
+	chains   []*outline.Chain   // of the outlines; nil where one has corners
 	boxes    []geom.Box2        // of the outlines
 	hosts    []int32            // by member
 	raised   []bool             // by member
@@ -179,6 +180,7 @@ func (l *layout) core() (*core, error) {
 	c.clear = edge + sum + 1 // every closing ball rests below that
 	for _, m := range l.members {
 		c.outlines = append(c.outlines, m.Outline)
+		c.chains = append(c.chains, m.Outline.Chain())
 		c.boxes = append(c.boxes, m.Outline.Bounds())
 		c.hosts = append(c.hosts, int32(m.Host))
 		c.raised = append(c.raised, m.Wall.Raised())

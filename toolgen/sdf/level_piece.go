@@ -107,9 +107,29 @@ func (c *core) standsOn(m int32, pl *plateau) bool {
 
 // openTag names the rounding where the conditions of a search in plateau k bind.
 func (c *core) openTag(k int32, b *search) tag {
+	var ts [3]tag
+	return c.openName(k, b.tags(&ts)...)
+}
+
+// closeTag names the rounding where the parts of a search bind.
+func (c *core) closeTag(b *search) tag {
+	var ts [3]tag
+	return c.closeName(b.tags(&ts)...)
+}
+
+// tags returns what the binding conditions of a search are.
+func (b *search) tags(ts *[3]tag) []tag {
+	for i := range b.rest.n {
+		ts[i] = b.here.list[b.rest.set[i]].of
+	}
+	return ts[:b.rest.n]
+}
+
+// openName names the rounding between surfaces of plateau k.
+func (c *core) openName(k int32, ts ...tag) tag {
 	pl := &c.plateaus[k]
-	if b.rest.n == 2 {
-		s, w := b.here.list[b.rest.set[0]].of, b.here.list[b.rest.set[1]].of
+	if len(ts) == 2 {
+		s, w := ts[0], ts[1]
 		if s.wall() && w.wall() && s.of == w.of {
 			return s // a wall and its clip
 		}
@@ -120,13 +140,13 @@ func (c *core) openTag(k int32, b *search) tag {
 			return tag{tagEdge + w.kind - tagWall, w.of}
 		}
 	}
-	return tag{tagOut, c.first(b)}
+	return tag{tagOut, c.first(ts)}
 }
 
-// closeTag names the rounding where the parts of a search bind.
-func (c *core) closeTag(b *search) tag {
-	if b.rest.n == 2 {
-		s, w := b.here.list[b.rest.set[0]].of, b.here.list[b.rest.set[1]].of
+// closeName names the rounding between parts.
+func (c *core) closeName(ts ...tag) tag {
+	if len(ts) == 2 {
+		s, w := ts[0], ts[1]
 		if s.wall() && w.wall() && s.of == w.of {
 			return s
 		}
@@ -140,19 +160,18 @@ func (c *core) closeTag(b *search) tag {
 			}
 		}
 	}
-	return tag{tagIn, c.first(b)}
+	return tag{tagIn, c.first(ts)}
 }
 
-// first returns the member of the first feature id among the binding conditions.
-func (c *core) first(b *search) int32 {
+// first returns the member of the first feature id among surfaces that meet.
+func (c *core) first(ts []tag) int32 {
 	at := int32(-1)
 	see := func(m int32) {
 		if at < 0 || c.rank[m] < c.rank[at] {
 			at = m
 		}
 	}
-	for i := range b.rest.n {
-		t := b.here.list[b.rest.set[i]].of
+	for _, t := range ts {
 		if t.kind != tagLevel {
 			see(t.of)
 			continue

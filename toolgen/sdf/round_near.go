@@ -7,108 +7,13 @@ import (
 	"platen/toolgen/outline"
 )
 
-// Prune returns a cluster for evaluation within the ball of radius rho about c: it has the same
-// values wherever they are at most rho, and only the surfaces that can matter there. Plan, Flat,
-// Level and Box are those of the whole.
-//
-// A surface matters at p only if a ball of the roundings that rests within reach of p touches it, so
-// its own value at c, of slope 1, is within that reach too.
-func (j *Joint) Prune(c geom.Vec3, rho float64) *Joint {
-	k := j.core
-	reach := k.reach(rho)
-	out := *j
-	small := *k
-	small.plateaus = make([]plateau, 0, 8)
-	small.groups = make([]group, 0, len(k.groups))
-	keep := func(id int32, ps []int32) []int32 {
-		small.plateaus = append(small.plateaus, k.trim(&k.plateaus[id], c, reach, rho))
-		return append(ps, int32(len(small.plateaus)-1))
-	}
-	lowest, low := int32(0), math.Inf(1)
-	for _, g := range k.groups {
-		var ps []int32
-		for _, id := range g.plateaus {
-			l := k.sharp(&k.plateaus[id], c)
-			if l < low {
-				lowest, low = id, l
-			}
-			if l <= reach {
-				ps = keep(id, ps)
-			}
-		}
-		if len(ps) > 0 {
-			small.groups = append(small.groups, group{g.r, ps})
-		}
-	}
-	if len(small.groups) == 0 { // nothing near: one part will do as the bound
-		small.groups = append(small.groups, group{k.groups[0].r, keep(lowest, nil)})
-	}
-	out.core = &small
-	return &out
-}
-
-// reach returns how far from the centre of a ball of radius rho a surface can be and still shape the
-// field inside it where that is at most rho.
-func (c *core) reach(rho float64) float64 {
-	edge, sum := 0.0, 0.0
-	for i := range c.plateaus {
-		edge = max(edge, c.plateaus[i].r)
-	}
-	for _, g := range c.groups {
-		sum += g.r
-	}
-	return 2*(rho+edge+sum) + loose*(edge+sum) + nudge
-}
-
-// sharp returns the value of a plateau before its opening.
-func (c *core) sharp(pl *plateau, p geom.Vec3) float64 {
-	var fs feet
-	m := c.least(pl, p)
-	for i := range pl.walls {
-		s := &pl.walls[i]
-		if c.most(s, p) > m {
-			a, _ := s.value(c.foot(&fs, s.member, p), p.Z)
-			m = max(m, a)
-		}
-	}
-	return m
-}
-
-// trim returns a plateau with only the walls and owners that matter within rho of p.
-func (c *core) trim(pl *plateau, p geom.Vec3, reach, rho float64) plateau {
-	var fs feet
-	out := *pl
-	out.walls = nil
-	for i := range pl.walls {
-		s := &pl.walls[i]
-		if c.most(s, p) < -reach {
-			continue
-		}
-		if a, _ := s.value(c.foot(&fs, s.member, p), p.Z); a >= -reach {
-			out.walls = append(out.walls, *s)
-		}
-	}
-	if len(pl.owners) > 1 {
-		near := math.Inf(1)
-		for _, m := range pl.owners {
-			near = min(near, c.foot(&fs, m, p).d)
-		}
-		out.owners = nil
-		for _, m := range pl.owners {
-			if c.foot(&fs, m, p).d <= near+2*rho {
-				out.owners = append(out.owners, m)
-			}
-		}
-	}
-	return out
-}
-
 // Survey lists what may have surface within rho of c.
 //
 // Where one surface carries the ball alone at c, with so much play that it does so all over the
 // ball, that surface is all there is; else roundings may show.
-func (j *Joint) Survey(c geom.Vec3, rho float64) Survey {
-	k := j.core
+func (j *Joint) Survey(c geom.Vec3, rho float64) Survey { return j.core.survey(c, rho) }
+
+func (k *core) survey(c geom.Vec3, rho float64) Survey {
 	s := Survey{Radius: math.Inf(1)}
 	last := len(k.groups) - 1
 	h := k.close(last, c)
