@@ -27,7 +27,7 @@ func field(t *testing.T, b *body.Body, rng *rand.Rand, n int) {
 	box := around(b)
 	lipschitz(t, b, rng, box, n)
 	finite(t, b, rng)
-	outside(t, b, rng, n/10)
+	outside(t, b, rng, n)
 	gradient(t, b, rng, n/2)
 	undercut(t, b, rng, n)
 }
@@ -85,22 +85,23 @@ func finite(t *testing.T, b *body.Body, rng *rand.Rand) {
 func outside(t *testing.T, b *body.Body, rng *rand.Rand, n int) {
 	t.Helper()
 	box := b.Field.Box()
-	big := box.Grow(30)
-	for range n {
-		p := within(rng, big)
+	big := [2]geom.Box3{box.Grow(30), around(b)} // anywhere, and over and under the features
+	for i := range n {
+		p := within(rng, big[i%2])
+		off := 30*math.Pow(rng.Float64(), 3) + 1e-6
 		switch rng.IntN(6) { // beyond one face of the box
 		case 0:
-			p.X = box.Min.X - 30*rng.Float64() - 1e-6
+			p.X = box.Min.X - off
 		case 1:
-			p.X = box.Max.X + 30*rng.Float64() + 1e-6
+			p.X = box.Max.X + off
 		case 2:
-			p.Y = box.Min.Y - 30*rng.Float64() - 1e-6
+			p.Y = box.Min.Y - off
 		case 3:
-			p.Y = box.Max.Y + 30*rng.Float64() + 1e-6
+			p.Y = box.Max.Y + off
 		case 4:
-			p.Z = box.Min.Z - 30*rng.Float64() - 1e-6
+			p.Z = box.Min.Z - off
 		default:
-			p.Z = box.Max.Z + 30*rng.Float64() + 1e-6
+			p.Z = box.Max.Z + off
 		}
 		require.Greater(t, b.Field.At(p).D, 0.0, "Dist(%v) outside the bounds %v", p, box)
 	}
