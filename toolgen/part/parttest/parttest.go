@@ -58,7 +58,7 @@ features:
 `, side, side)
 }
 
-// Entry returns a feature as it stands below features, moved to a place of its own.
+// Entry returns a feature as it stands below features.
 func Entry(example string) string {
 	lines := strings.Split(strings.TrimRight(example, "\n"), "\n")
 	return "  - " + strings.Join(lines, "\n    ") + "\n"
