@@ -1,4 +1,4 @@
-# Each target is one command that can be typed by hand; .ci/run runs them all on a fresh machine.
+# Each target is one command that can be typed by hand; ci is the whole check, as a fresh machine runs it.
 LINT = github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 
 check: fmt-check vet lint test
