@@ -8,6 +8,7 @@ func All() []part.Kind {
 	return []part.Kind{
 		Pocket,
 		SteppedPocket,
+		Cradle,
 		Slot,
 		FingerRecess,
 		StackingLug,

@@ -175,6 +175,10 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		EndR:   f.EndR,
 		Inside: s.Outline.Inside(),
 	}
+	if f.EndSize {
+		s.Wall.EndR = b.endSize(f)
+		s.Wall.Draft = max(f.Draft, leastDraft(s.Wall))
+	}
 	if fine {
 		s.Wall.Datum = s.Wall.Host
 		if f.Holds == part.AtEnd {
@@ -182,6 +186,28 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		}
 	}
 	return s, fits(s)
+}
+
+// endSize returns the radius on the tool of a rounding that is a size of the part: the least of what the
+// axes and the walls ask, which leaves the product the most room.
+func (b *Body) endSize(f *part.Feature) float64 {
+	wall := b.free() * min(b.Walls.End(f).MM, b.Walls.Side(f, f.Height).MM)
+	if !f.Sunk {
+		wall = -wall
+	}
+	k := b.Map.Scale
+	return (f.EndR + wall) * min(k.X, k.Y, k.Z)
+}
+
+// leastDraft returns the slope at which the two roundings of a wall meet and leave no wall between them: of
+// a trough too shallow for its arc to end at the draft asked.
+func leastDraft(w sdf.Wall) geom.Angle {
+	const slack = 1e-7 // rad, for a wall of no length, not less
+	most := 1 - math.Abs(w.End-w.Host)/(w.HostR+w.EndR)
+	if !(most > 0) {
+		return 0
+	}
+	return geom.Angle(math.Asin(most)) + slack
 }
 
 // fits checks that the section closes and that the outline's corners are rounder than its run.

@@ -2,6 +2,7 @@ package body
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"platen/toolgen/finding"
@@ -57,6 +58,11 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 		patch.Sweep = sdf.NewSweepOn(t, patch.Host, s.ID, s.Outline, p, s.Wall.Roles(piece.Land, p))
 		s.EndPiece = patch.Sweep.IDs[len(p)-1][0]
 		return nil
+	}
+	for _, i := range members {
+		if s := b.Solids[i]; s.EndSize {
+			return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart", s.EndR, b.others(members, i)))
+		}
 	}
 	b.even(members)
 	ms := make([]sdf.Member, len(members))
@@ -115,12 +121,15 @@ func (b *Body) misfits(j *sdf.Joint, members []int) error {
 }
 
 // even gives the sunk members of a cluster one edge and one floor rounding, the smallest asked: a
-// level is opened by one ball and its roots are closed by one.
+// level is opened by one ball and its roots are closed by one. A raised member's root is at most that
+// floor rounding, and is that where something sinks from its top.
 func (b *Body) even(members []int) {
 	var edges, floors []float64
+	hosts := map[*part.Feature]bool{}
 	for _, i := range members {
 		if s := b.Solids[i]; s.Female() {
 			edges, floors = append(edges, s.Wall.HostR), append(floors, s.Wall.EndR)
+			hosts[s.Parent] = true
 		}
 	}
 	edge, de := smallest(edges)
@@ -130,20 +139,32 @@ func (b *Body) even(members []int) {
 	}
 	for _, i := range members {
 		s := b.Solids[i]
-		if !s.Female() {
-			s.Wall.HostR, s.Wall.EndR = max(s.Wall.HostR, raisedLimit), max(s.Wall.EndR, raisedLimit)
-			continue
+		hostR, endR := edge, floor
+		switch {
+		case !s.Female():
+			hostR, endR = max(s.Wall.HostR, raisedLimit), max(s.Wall.EndR, raisedLimit)
+			if len(floors) > 0 {
+				hostR = min(hostR, floor)
+			}
+			if hosts[s.Feature] {
+				hostR = floor
+			}
+		case !de:
+			hostR = s.Wall.HostR
 		}
-		if (de && s.Wall.HostR != edge) || (df && s.Wall.EndR != floor) {
+		if s.Female() && !df {
+			endR = s.Wall.EndR
+		}
+		if hostR != s.Wall.HostR || endR != s.Wall.EndR {
 			b.Notes = append(b.Notes, finding.Finding{
 				ID: "blend.radius-evened", Severity: finding.Note, Feature: s.ID, Pos: s.Pos,
-				Got: s.Wall.HostR, Limit: edge, Unit: "mm",
-				Text: fmt.Sprintf("it crosses other features, so its roundings are evened: edge %.2f to %.2f mm, floor %.2f to %.2f mm",
-					s.Wall.HostR, edge, s.Wall.EndR, floor),
-				Fix: "ask the same edge and floor rounding of all features that cross",
+				Got: s.Wall.HostR, Limit: hostR, Unit: "mm",
+				Text: fmt.Sprintf("it meets other features, so its roundings are evened: %.2f to %.2f mm where it starts, %.2f to %.2f mm at its end",
+					s.Wall.HostR, hostR, s.Wall.EndR, endR),
+				Fix: "ask the same roundings of all features that meet",
 			})
 		}
-		s.Wall.HostR, s.Wall.EndR = edge, floor
+		s.Wall.HostR, s.Wall.EndR = hostR, endR
 	}
 }
 
@@ -203,6 +224,11 @@ func (b *Body) names(members []int) string {
 		ids[k] = b.Solids[i].ID
 	}
 	return strings.Join(ids, "+")
+}
+
+// others names the members of a cluster but i.
+func (b *Body) others(members []int, i int) string {
+	return b.names(slices.DeleteFunc(slices.Clone(members), func(k int) bool { return k == i }))
 }
 
 func (b *Body) index(f *part.Feature) int {

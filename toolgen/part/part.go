@@ -47,6 +47,7 @@ type Solid struct {
 	Draft   geom.Angle // on the tool
 	HostR   float64    // rounding at the host level (opening, foot), mm, on the tool
 	EndR    float64    // rounding at the end level (floor, top), mm, on the tool
+	EndSize bool       // EndR is a size of the part that a product lies in: it shrinks and takes the wall like one
 	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
 	On      int        // 1: lies on the level of the feature's first solid, and so on; 0: on the parent's
 	Carries bool       // what is nested in the feature lies on this solid; where none carries, on the first

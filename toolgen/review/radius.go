@@ -20,7 +20,7 @@ type rounding struct {
 }
 
 func roundings(s *body.Solid) [2]rounding {
-	host, end := []string{"edge", "root"}, []string{"floor", "crown"} // of a sunk feature
+	host, end := []string{"edge", "root"}, []string{"floor", "crown", "diameter"} // of a sunk feature
 	if !s.Sunk {
 		host, end = []string{"root", "floor"}, []string{"crown", "edge"}
 	}
@@ -66,7 +66,7 @@ func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.L
 			o.key, got, limit, b.word("the least"), p.Body.Part.Gauge, what),
 		Fix: o.key + " " + b.mend(last, func(limit float64) string { return up(limit, 2) + " mm" }),
 	}
-	if abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses
+	if s.Member >= 0 && abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses
 		f.Text += "; it is that of all features that cross here"
 		f.Fix += " on all of them"
 		if d := p.Body.Part.Job.Defaults; o.host && s.Female() && d.Has("crossing") {

@@ -44,7 +44,8 @@ func (s spot) places(dia float64) []geom.Vec3 {
 	p, _ := s.solid.Wall.Profile()
 	var out []geom.Vec3
 	for _, back := range [...]float64{0, 0.5, 1, 2, 3, 5} {
-		off := p.Inner() - dia/2 - foot - back
+		// On a floor too narrow for that, such as the bottom of a trough, the middle line is left.
+		off := max(p.Inner()-dia/2-foot-back, -s.solid.Wall.Inside)
 		if s.root {
 			off = p.Reach() + dia/2 + foot + back
 		}

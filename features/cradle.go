@@ -1,0 +1,71 @@
+package features
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+)
+
+// Cradle is a trough for a cylinder that lies along X.
+var Cradle = part.Kind{
+	Kind: job.Kind{
+		Name: "cradle",
+		Text: "trough for a cylinder lying along X; its ends are rounded like its sides, so that it is longer than the product by about the diameter",
+		On:   "sunk",
+		Params: []job.Param{
+			{Key: "diameter", Type: job.Length, Required: true, Min: 2, Max: 1000, Text: "of the product"},
+			{Key: "length", Type: job.Length, Required: true, Min: 1, Max: 3000, Text: "of the product, flat ends"},
+			{Key: "depth", Type: job.Length, Min: 0.5, Max: 1000, Source: practice,
+				Text: "from the level it sinks from to where the product lies; not given: half the diameter, which brings its axis to that level"},
+			{Key: "clearance", Type: job.Length, Default: 0.5, Min: 0, Max: 20, Source: practice,
+				Text: "by which the radius of the trough is larger than the product's, and each end farther out"},
+			draftKey(6, draftRange),
+			edgeKey("rounding of the opening", 2),
+		},
+		Example: "kind: cradle\nname: lamp\ndiameter: 32\nlength: 70\n",
+	},
+	Shape: cradleShape,
+}
+
+// troughFlat is the level strip along the bottom of a trough, mm: a surface that a ball cutter finishes,
+// a mesh closes and a vent hole can stand near.
+const troughFlat = 0.2
+
+// cradleShape sweeps an arc of the product's radius and clearance, tangent to the bottom, round a slot.
+// The arc stops short of the horizontal by the draft, and the wall carries on; a trough too shallow for
+// that stops the arc where its opening is rounded. Beyond the ends of the product the arc turns round.
+func cradleShape(e part.Env) ([]part.Solid, error) {
+	v := e.Values
+	c, edge, draft := v.Length("clearance"), v.Length("edge"), v.Angle("draft")
+	arc, depth := v.Length("diameter")/2+c, v.Length("diameter")/2
+	if v.Has("depth") {
+		depth = v.Length("depth")
+	}
+	// Arc and edge rounding alone, tangent to each other at the slope a from the vertical, take
+	// (arc + edge)(1 - sin a) of the depth.
+	if most := 1 - depth/(arc+edge); most > draft.Sin() {
+		draft = geom.Angle(math.Asin(most)) + shallower
+	}
+	if draft > steepest {
+		return nil, part.Blame("depth", "depth %.3f mm is too little for an arc of %.3f mm and an edge of %.3f mm; at least %.3f mm, or a smaller edge",
+			depth, arc, edge, (1-steepest.Sin())*(arc+edge)+0.001)
+	}
+	half := arc*((90*geom.Degree-draft)/2).Tan() + troughFlat/2
+	o, err := outline.Slot(v.Length("length")+2*c+2*half, 2*half)
+	if err != nil {
+		return nil, part.Blame("length", "%w", err)
+	}
+	return []part.Solid{{
+		Outline: o, Sunk: true, Height: depth, Holds: part.AtEnd, Draft: draft,
+		HostR: edge, EndR: arc, EndSize: true, Use: part.Product,
+	}}, nil
+}
+
+// Of shallow troughs.
+const (
+	shallower = 1e-7             // rad, so that the two roundings leave a wall of no length, not less
+	steepest  = 60 * geom.Degree // of the wall from the vertical, as for any draft
+)
