@@ -34,6 +34,7 @@ func Problems() []Problem {
 	ps = append(ps, squares()...)
 	ps = append(ps, cones()...)
 	ps = append(ps, troughs()...)
+	ps = append(ps, vessels()...)
 	ps = append(ps, elasticCones()...)
 	ps = append(ps, elasticCups()...)
 	return append(ps, box())
@@ -178,6 +179,30 @@ func troughs() []Problem {
 		}
 	}
 	return ps
+}
+
+// vessels are tools whose floor the even bubble meets before the wall is full.
+func vessels() []Problem {
+	even := func(name, source string, t form.Tool, r, mesh float64, checks ...Check) Problem {
+		s := round(r)
+		s.Gauge, s.Law, s.Pressure = 1, form.EvenBubble(0.02), 0.09
+		return Problem{Name: name, Source: source, Tool: t, Setup: s, Options: form.Options{Mesh: mesh, Steps: 6000}, Checks: checks}
+	}
+	ball := Section{{A: geom.Vec2{X: far}, B: geom.Vec2{X: 50}}, {A: geom.Vec2{X: 50}, B: geom.Vec2{Y: -50}, C: geom.Vec2{}, R: -50}}
+	a := math.Atan2(60, 10)
+	at := func(s float64) (r, z float64) { return 30 - s*math.Cos(a), -s * math.Sin(a) }
+	r35, z35 := at(35)
+	return []Problem{
+		even("even bubble hemisphere", "R. J. Crawford, Plastics Engineering, 3rd ed., 1998, Problem 4.10; derived: half the gauge everywhere",
+			Turned{ball}, 50, 2.5,
+			ringOf("pole", 1, -50, 0.5, 0.02), ringOf("45 degrees", 50*math.Sqrt2/2, -50*math.Sqrt2/2, 0.5, 0.02)),
+		even("even bubble cup", "derived: dome, then 0.5 exp(-(L - R)/R) at the floor's centre; 0.5 exp(-z/R) on the wall",
+			Turned{Cup(50, 75, 0)}, 50, 2.5,
+			ringOf("floor centre", 1, -75, 0.5*math.Exp(-0.5), 0.03), ringOf("wall z/R 0.25", 50, -12.5, 0.5*math.Exp(-0.25), 0.03)),
+		even("even bubble tumbler", "R. J. Crawford, Plastics Engineering, 3rd ed., 1998, Problem 4.11 (inputs); derived: cone law to the moment the pole meets the base",
+			Turned{Lines(geom.Vec2{X: far}, geom.Vec2{X: 30}, geom.Vec2{X: 20, Y: -60}, geom.Vec2{Y: -60})}, 30, 1.25,
+			ringOf("35 along the wall", r35, z35, 0.592/3, 0.03), ringOf("base centre", 0.5, -60, 0.482/3, 0.03)),
+	}
 }
 
 // elasticCones are cones of a sheet with the law of rubber: far from the textbook's even bubble. The
