@@ -92,7 +92,7 @@ type Options struct {
 	Alpha   float64 // longest edge as a share of the bubble's own radius; 0 takes 0.7
 	Least   float64 // edge under which no triangle is split for size, mm; 0 takes 1.5
 	Levels  int     // most bisections for size; 0 takes 5, negative none
-	Steps   int     // of the pressure ramp; 0 takes 500
+	Steps   int     // of the pressure ramp; 0 takes 500, or more where the sheet spans wide
 	Raise   int     // steps of the platen's travel, and of the plug's; 0 takes 250
 	Hold    int     // most steps at the final pressure; 0 takes 200
 	Gap     float64 // of the tool, as a share of the edge, over which a triangle is split for size; 0 takes 0.15
@@ -138,7 +138,6 @@ func (o Options) filled(s Setup) Options {
 	def(&o.Alpha, defaultAlpha)
 	def(&o.Least, defaultLeast)
 	def(&o.Levels, defaultLevels)
-	def(&o.Steps, defaultSteps)
 	def(&o.Raise, defaultRaise)
 	def(&o.Hold, defaultHold)
 	def(&o.Gap, defaultGap)
@@ -176,8 +175,8 @@ func (s Setup) check(o Options) error {
 		return fmt.Errorf("form: the platen at height %.3f mm lies above the frame's end at %.3f mm", s.Floor, s.Start-s.Travel)
 	case !(o.Mesh > 0) || size.X/o.Mesh*size.Y/o.Mesh > mostSquares:
 		return fmt.Errorf("form: mesh of %.3f mm on a frame of %.0f x %.0f mm; allowed are at most %.0f squares", o.Mesh, size.X, size.Y, mostSquares)
-	case !(o.Alpha > 0 && o.Least > 0 && o.Gap > 0) || o.Steps < 1 || o.Raise < 1 || o.Hold < 0 || o.States < 2:
-		return fmt.Errorf("form: alpha, least edge and gap must be above 0, ramp and travel take at least 1 step, states at least 2")
+	case !(o.Alpha > 0 && o.Least > 0 && o.Gap > 0) || o.Steps < 0 || o.Raise < 1 || o.Hold < 0 || o.States < 2:
+		return fmt.Errorf("form: alpha, least edge and gap must be above 0, the ramp's steps at least 0, the travel's at least 1, states at least 2")
 	}
 	return nil
 }

@@ -14,7 +14,7 @@ const (
 	// bubble that snaps through must not be blown on by more pressure.
 	stallShare = 0.2
 	// mostStalls bounds the waiting, in ramps.
-	mostStalls = 4
+	mostStalls = 2
 )
 
 // form runs the travel, the ramp and the hold.
@@ -30,6 +30,9 @@ func (s *sim) form(ctx context.Context) error {
 	if err := s.blow(ctx); err != nil {
 		return err
 	}
+	if s.opt.Steps == 0 {
+		s.opt.Steps = max(defaultSteps, min(mostSteps, stepsAcross*2*s.reach()))
+	}
 	if err := s.raise(ctx); err != nil {
 		return err
 	}
@@ -41,6 +44,40 @@ func (s *sim) form(ctx context.Context) error {
 		return err
 	}
 	return s.hold(ctx)
+}
+
+// The ramp must give a bubble the time to swing across its squares, or it comes down by inertia and
+// leaves too much in the middle.
+const (
+	stepsAcross = 15 // for each square across the widest span
+	mostSteps   = 4000
+)
+
+// reach returns how many edges the node farthest from any held one is away from it.
+func (s *sim) reach() int {
+	away := make([]int, len(s.nodes))
+	for i := range away {
+		if s.nodes[i].state.loose() {
+			away[i] = len(s.nodes)
+		}
+	}
+	for again := true; again; {
+		again = false
+		for k := range s.tris {
+			n := &s.tris[k].n
+			if least := 1 + min(away[n[0]], away[n[1]], away[n[2]]); least < max(away[n[0]], away[n[1]], away[n[2]]) {
+				for _, i := range n {
+					away[i] = min(away[i], least)
+				}
+				again = true
+			}
+		}
+	}
+	most := 0
+	for _, a := range away {
+		most = max(most, a)
+	}
+	return most
 }
 
 // meet measures every free node's distance and lands those that lie on the tool.

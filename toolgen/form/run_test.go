@@ -97,7 +97,7 @@ func TestRandomTools(t *testing.T) {
 		sh, err := form.Run(t.Context(), tool, s, form.Options{})
 		require.NoError(t, err, "seed %d", seed)
 		require.InDelta(t, 0, sh.Balance(), 1e-12, "seed %d", seed)
-		require.Less(t, sh.Steps, 4000, "seed %d", seed)
+		require.LessOrEqual(t, sh.Steps, 313+3*4000+200, "seed %d", seed) // travel, ramp with its waits, hold
 		area := 0.0
 		for k := range sh.Triangles {
 			area += sh.Area(k)
