@@ -21,21 +21,33 @@ type Artefact struct {
 	Write func(io.Writer) error
 }
 
-// artefact declares a file, whether it needs the mesh, and how it is written.
+// artefact declares a file, what it needs, and how it is written.
 type artefact struct {
 	name  string
-	mesh  bool
+	needs need
 	text  string
 	write func(*Result, io.Writer) error
 }
 
+// need is what a file is made from beside the review.
+type need uint8
+
+const (
+	nothing   need = 0
+	toolMesh  need = 1 << iota // the mesh of the tool
+	formed                     // the formed sheet
+	partShell                  // the shell of the formed part
+)
+
 // artefacts is the list of files a job makes.
 var artefacts = []artefact{
-	{"tool.stl", true, "tool body, binary STL, mm", writeSTL},
-	{"tool.3mf", true, "tool body, 3MF core, mm", writeThreeMF},
-	{"drills.csv", false, "hole list", writeDrills},
-	{"tool.png", true, "picture of the tool with its vents", writePicture},
-	{"findings.json", false, "what the review found", writeFindings},
+	{"tool.stl", toolMesh, "tool body, binary STL, mm", writeSTL},
+	{"tool.3mf", toolMesh, "tool body, 3MF core, mm", writeThreeMF},
+	{"drills.csv", nothing, "hole list", writeDrills},
+	{"tool.png", toolMesh, "picture of the tool with its vents", writePicture},
+	{"part.stl", formed | partShell, "formed part, cold, part frame, binary STL, mm", writePartSTL},
+	{"part.3mf", formed | partShell, "formed part, cold, part frame, 3MF core, mm", writePartThreeMF},
+	{"findings.json", nothing, "what the review found", writeFindings},
 }
 
 // Names returns the names of all files a build can make.
@@ -47,6 +59,31 @@ func Names() []string {
 	return names
 }
 
+// NeedsSheet reports whether a file is made from the formed sheet.
+func NeedsSheet(name string) bool {
+	for _, a := range artefacts {
+		if a.name == name {
+			return a.needs&formed != 0
+		}
+	}
+	return false
+}
+
+// makes reports whether a file is asked for and can be made.
+func (r *Result) makes(a artefact) bool {
+	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil)
+}
+
+// asks reports whether a file asked for needs n.
+func (r *Result) asks(n need) bool {
+	for _, a := range artefacts {
+		if a.needs&n != 0 && r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) {
+			return true
+		}
+	}
+	return false
+}
+
 // notCleared goes into the name of every file of a build whose review found errors.
 const notCleared = "-not-cleared"
 
@@ -55,7 +92,7 @@ const notCleared = "-not-cleared"
 func (r *Result) Artefacts() []Artefact {
 	var out []Artefact
 	for _, a := range artefacts {
-		if !r.wants(a.name) {
+		if !r.makes(a) {
 			continue
 		}
 		name := a.name

@@ -26,6 +26,7 @@ type Manifest struct {
 	Tool     string        `json:"tool_material"`
 	Shrink   ShrinkSummary `json:"shrink"`
 	Tool3D   *ToolSummary  `json:"tool_mesh,omitempty"`
+	Part3D   *PartSummary  `json:"part_mesh,omitempty"`
 	Vents    int           `json:"vents"`
 	Air      *AirSummary   `json:"air,omitempty"`
 	Findings Counts        `json:"findings"`
@@ -84,12 +85,13 @@ func (r *Result) Summary() Manifest {
 	m := Manifest{
 		Schema: 1, Program: "platen " + r.opt.Version, Job: j.Name, Revision: j.Revision, Inputs: r.Part.Files,
 		Cleared: r.Cleared(), Units: "mm", Datum: r.Body.Datum,
-		Frame:    "X right, Y away, Z up, land of the measured side at z = 0, origin as in the job file",
+		Frame:    partFrame,
 		Contact:  j.Tool.Choice("contact"),
 		Measured: j.Tool.Choice("measured"),
 		Material: r.Part.Sheet.Name,
 		Tool:     r.Body.Tool.Name,
 		Shrink:   shrinkSummary(r.Body.Shrink),
+		Part3D:   r.partSummary(),
 		Vents:    len(r.Vents.Holes),
 		Air:      r.airSummary(),
 		Findings: Counts{

@@ -6,7 +6,6 @@ import (
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
-	"platen/toolgen/geom"
 	"platen/toolgen/part"
 	"platen/toolgen/review"
 	"platen/toolgen/sheet"
@@ -70,8 +69,7 @@ func (r *Result) form(ctx context.Context) (err error) {
 func (r *Result) vents(context.Context) (err error) {
 	var known vent.Sheet
 	if r.Formed != nil {
-		finder := r.Formed.Sheet.Finder()
-		known.Wall = func(p geom.Vec3) (float64, bool) { return r.Formed.Near(finder, p) }
+		known.Wall = r.Formed.Wall
 		for _, s := range r.Formed.Spots {
 			known.Last = append(known.Last, vent.Last{At: s.At, Feature: s.Feature})
 		}

@@ -13,6 +13,7 @@ import (
 	"platen/toolgen/mesh"
 	"platen/toolgen/part"
 	"platen/toolgen/sheet"
+	"platen/toolgen/shell"
 	"platen/toolgen/vent"
 )
 
@@ -50,6 +51,7 @@ type Result struct {
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
 	Measure  Measure
+	Shell    *shell.Part // the formed part; nil when no wanted file needs it, or it makes no shell
 	opt      Options
 }
 
@@ -88,8 +90,13 @@ func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	needMesh := slices.ContainsFunc(artefacts, func(a artefact) bool { return a.mesh && r.wants(a.name) })
-	if !needMesh {
+	if r.asks(partShell) {
+		o.progress("formed part")
+		if err := r.shell(ctx); err != nil {
+			return nil, err
+		}
+	}
+	if !r.asks(toolMesh) {
 		return r, nil
 	}
 	o.progress("mesh")

@@ -71,6 +71,9 @@ func (o buildOptions) check() error {
 		if !slices.Contains(toolgen.Names(), name) {
 			return &usageError{fmt.Errorf("--only %q: no such file; allowed: %s", name, strings.Join(toolgen.Names(), ", "))}
 		}
+		if o.noSheet && toolgen.NeedsSheet(name) {
+			return &usageError{fmt.Errorf("--only %s with --no-sheet: that file is made from the formed sheet; leave one of them out", name)}
+		}
 	}
 	if !(o.tolerance >= 0.002 && o.tolerance <= 1) {
 		return &usageError{fmt.Errorf("--tolerance %g: allowed 0.002 to 1 mm", o.tolerance)}

@@ -90,6 +90,10 @@ func figures(w io.Writer, r *toolgen.Result) {
 	if m.Air != nil {
 		pullDown(w, m.Air)
 	}
+	if p := m.Part3D; p != nil {
+		fmt.Fprintf(w, "part    %.1f g (%.1f g of sheet went into it), %d triangles, closed %s, 2-manifold %s, outward %s, %s\n",
+			p.Mass, p.SheetMass, p.Triangles, yes(p.Closed), yes(p.Manifold), yes(p.Outward), plural(p.Intersections, "self-intersection"))
+	}
 	if t := m.Tool3D; t != nil {
 		fmt.Fprintf(w, "mesh    %d triangles, no farther than %.4f mm from the design (tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",
 			t.Triangles, t.Deviation, t.Tolerance, t.Volume, t.Area)

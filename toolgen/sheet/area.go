@@ -27,8 +27,9 @@ const lowShare = 0.01
 
 // shred is one triangle of the formed sheet.
 type shred struct {
-	wall, area, depth float64
-	at                geom.Vec3
+	wall, area float64
+	even       float64 // wall from the means round its corners: less noise
+	at         geom.Vec3
 }
 
 type key struct {
@@ -70,7 +71,7 @@ func (f *Formed) collect() {
 			a.Webbing += size
 			continue
 		}
-		shreds[id] = append(shreds[id], shred{t.Thickness, size, 0, mid})
+		shreds[id] = append(shreds[id], shred{t.Thickness, size, (f.Nodes[t.N[0]] + f.Nodes[t.N[1]] + f.Nodes[t.N[2]]) / 3, mid})
 	}
 	f.walls = map[string]*fit{}
 	for id, list := range shreds {
@@ -142,8 +143,21 @@ func (f *Formed) Least(feature string) (least Area, ok bool) {
 	return least, ok
 }
 
-// Near returns the wall of the formed sheet nearest to a point of the tool, mm.
-func (f *Formed) Near(finder *form.Finder, p geom.Vec3) (float64, bool) {
-	h := finder.Nearest(p)
-	return h.Thickness, !h.Webbing
+// Wall returns the wall of the formed sheet nearest to a point of the tool, mm, linear between the
+// nodes; ok is false in webbing.
+func (f *Formed) Wall(p geom.Vec3) (mm float64, ok bool) {
+	h := f.finder.Nearest(p)
+	if h.Webbing {
+		return 0, false
+	}
+	n := f.Sheet.Triangles[h.Triangle].N
+	a, b, c := f.Sheet.Nodes[n[0]].At, f.Sheet.Nodes[n[1]].At, f.Sheet.Nodes[n[2]].At
+	whole := b.Sub(a).Cross(c.Sub(a))
+	size := whole.Dot(whole)
+	if size == 0 {
+		return h.Thickness, true
+	}
+	u := b.Sub(h.At).Cross(c.Sub(h.At)).Dot(whole) / size
+	v := c.Sub(h.At).Cross(a.Sub(h.At)).Dot(whole) / size
+	return u*f.Nodes[n[0]] + v*f.Nodes[n[1]] + (1-u-v)*f.Nodes[n[2]], true
 }

@@ -31,13 +31,15 @@ type Options struct {
 
 // Formed is the sheet formed on a tool.
 type Formed struct {
-	Body  *body.Body
-	Sheet *form.Sheet
-	Setup form.Setup
-	Areas []Area // by feature in the order of the job, then by role; the land first
-	Spots []Spot // where the sheet lands last, the last first
-	walls map[string]*fit
-	land  float64
+	Body   *body.Body
+	Sheet  *form.Sheet
+	Setup  form.Setup
+	Areas  []Area    // by feature in the order of the job, then by role; the land first
+	Spots  []Spot    // where the sheet lands last, the last first
+	Nodes  []float64 // wall at the nodes of the sheet, mm: the mean around each
+	walls  map[string]*fit
+	finder *form.Finder
+	land   float64
 }
 
 // Spot is a place where the sheet lands last.
@@ -61,7 +63,7 @@ func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Formed{Body: b, Sheet: sh, Setup: set}
+	f := &Formed{Body: b, Sheet: sh, Setup: set, Nodes: sh.Walls(), finder: sh.Finder()}
 	f.collect()
 	f.lastSpots()
 	return f, nil

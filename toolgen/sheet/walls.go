@@ -1,6 +1,12 @@
 package sheet
 
 import (
+	"math"
+	"slices"
+
+	"platen/toolgen/body"
+	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 	"platen/toolgen/part"
 	"platen/toolgen/piece"
 	"platen/toolgen/wall"
@@ -8,56 +14,127 @@ import (
 
 // fit is the wall of one feature: its level and its sides, linear in depth.
 type fit struct {
-	end          float64 // mm; 0 unknown
-	at0, slope   float64 // side wall at the host level, mm, and per mm of depth
-	sides        bool
-	least, depth float64 // least wall on the sides; depth over which they were seen
+	end        float64 // mm; 0 unknown
+	at0, slope float64 // side wall at the host level, mm, and per mm of depth
+	sides      bool
+	least      float64 // least wall seen on the sides, mm
 }
 
-// sideShare is the part of a wall's depth, from each end, that its fit leaves out: the roundings.
-const sideShare = 0.1
+// middleOfLevel is where a depth is measured: the middle of a level, where a gauge stands and the
+// product rests; as a share of the greatest distance from the outline. Towards fillets the sheet is
+// thinner.
+const middleOfLevel = 0.5
 
-// fits makes the walls that offsets are taken from: the mean on levels, a line through the sides.
+// fits makes the walls that offsets are taken from: the mean over the middle of levels, a line
+// through the middle of the sides.
 func (f *Formed) fits(shreds map[key][]shred) {
 	if a, ok := f.area("block", piece.Land); ok {
 		f.land = a.Mean
 	}
 	for _, s := range f.Body.Solids {
-		w := &fit{}
-		for _, role := range [...]piece.Role{piece.Floor, piece.Crown} {
-			if a, ok := f.area(s.ID, role); ok {
-				w.end = a.Mean
-			}
-		}
-		var n, sx, sy, sxx, sxy float64
-		w.least = f.Body.Part.Gauge
-		for _, role := range [...]piece.Role{piece.Wall, piece.Corner} {
-			if role == piece.Corner && n > 0 {
-				break // corners are thinner; they stand in only for round features
-			}
-			for _, t := range shreds[key{s.ID, role}] {
-				depth := s.Wall.Host - t.at.Z
-				if depth < 0 {
-					depth = -depth
-				}
-				n += t.area
-				sx += t.area * depth
-				sy += t.area * t.wall
-				sxx += t.area * depth * depth
-				sxy += t.area * depth * t.wall
-				w.least = min(w.least, t.wall)
-			}
-		}
-		if det := n*sxx - sx*sx; n > 0 {
-			w.sides = true
-			w.at0 = sy / n
-			if det > 1e-9*n*n {
-				w.slope = (n*sxy - sx*sy) / det
-				w.at0 = (sy - w.slope*sx) / n
-			}
-		}
+		w := &fit{end: endWall(s, shreds)}
+		f.line(w, s)
 		f.walls[s.ID] = w
 	}
+}
+
+// endWall returns the mean wall over the middle of a feature's floor or top, 0 where none was seen.
+func endWall(s *body.Solid, shreds map[key][]shred) float64 {
+	var sum, area float64
+	for _, role := range [...]piece.Role{piece.Floor, piece.Crown} {
+		list := shreds[key{s.ID, role}]
+		inside := make([]float64, len(list))
+		most := 0.0
+		for i, t := range list {
+			inside[i] = -s.Outline.At(t.at.Plan()).D
+			most = max(most, inside[i])
+		}
+		for i, t := range list {
+			if inside[i] >= middleOfLevel*most {
+				sum += t.area * t.even
+				area += t.area
+			}
+		}
+	}
+	if area == 0 {
+		return 0
+	}
+	return sum / area
+}
+
+// free returns +1 where the measured side lies above the contact side, -1 below, 0 where they are one.
+func (f *Formed) free() float64 {
+	t := f.Body.Part.Job.Tool
+	switch {
+	case t.Choice("contact") == t.Choice("measured"):
+		return 0
+	case t.Choice("measured") == "upper":
+		return 1
+	}
+	return -1
+}
+
+// Where a wall is sampled: where a caliper is laid on, about the middle of each straight, and away
+// from the roundings at its ends.
+const (
+	endShare = 0.2 // of the height, left out at each end
+	heights  = 13
+	onWall   = 0.02 // mm; farther off the wall another feature cuts it away
+)
+
+var middles = [...]float64{0.35, 0.5, 0.65} // of each straight, or of each arc of a round feature
+
+// line lays a line through the walls over the depth of the measured side.
+func (f *Formed) line(w *fit, s *body.Solid) {
+	round := !slices.ContainsFunc(s.Outline.Elems, func(e outline.Elem) bool { return !e.IsArc() })
+	// The measured side of a place lies the wall away from it: on a slope that is another depth.
+	lift := f.free() * s.Draft.Sin()
+	towards := 1.0
+	if s.Wall.Host < s.Wall.End {
+		towards = -1
+	}
+	w.least = f.Body.Part.Gauge
+	var n, sx, sy, sxx, sxy float64
+	for _, e := range s.Outline.Elems {
+		if e.IsArc() != round {
+			continue
+		}
+		for _, u := range middles {
+			for k := range heights {
+				z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*(endShare+(1-2*endShare)*float64(k)/(heights-1))
+				p := e.Point(u).Add(e.Out(u).Scale(towards * (z - s.Wall.Datum) * s.Wall.Draft.Tan())).At(z)
+				t, ok := f.onSide(s, p)
+				if !ok {
+					continue
+				}
+				d := math.Abs(f.Body.Map.Back(p).Z + lift*t - s.ZHost)
+				n++
+				sx += d
+				sy += t
+				sxx += d * d
+				sxy += d * t
+				w.least = min(w.least, t)
+			}
+		}
+	}
+	if n == 0 {
+		return
+	}
+	w.sides = true
+	w.at0 = sy / n
+	if det := n*sxx - sx*sx; det > 1e-9*n*n {
+		w.slope = (n*sxy - sx*sy) / det
+		w.at0 = (sy - w.slope*sx) / n
+	}
+}
+
+// onSide returns the wall over a point that should lie on a feature's side.
+func (f *Formed) onSide(s *body.Solid, p geom.Vec3) (float64, bool) {
+	at := f.Body.Field.Face(p)
+	if what := f.Body.Field.Pieces.At(at.Piece); math.Abs(at.D) > onWall || what.Feature != s.ID {
+		return 0, false
+	}
+	return f.Wall(p)
 }
 
 func (f *Formed) area(feature string, role piece.Role) (Area, bool) {
@@ -104,8 +181,11 @@ func (w walls) Side(p *part.Feature, depth float64) wall.Thickness {
 	if f == nil || !f.sides || fine(p) {
 		return w.End(p)
 	}
-	t := f.at0 + f.slope*min(max(depth, sideShare*p.Height), (1-sideShare)*p.Height)
-	return wall.Thickness{MM: max(t, f.least), Simulated: true}
+	return wall.Thickness{MM: max(f.at0+f.slope*depth, leastLine*f.least), Simulated: true}
 }
+
+// leastLine is how far the line may run below the least wall seen, as a share of it: levels lie a
+// rounding beyond the sides.
+const leastLine = 0.5
 
 func fine(p *part.Feature) bool { return p.Use == part.Lettering || p.Use == part.Hinge }

@@ -1,0 +1,81 @@
+package toolgen_test
+
+import (
+	"bytes"
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/examples"
+	"platen/toolgen"
+)
+
+// formedPart builds part.stl of a job alone.
+func formedPart(t *testing.T, text string) *toolgen.Result {
+	t.Helper()
+	o := options()
+	o.NoSheet, o.Only = false, []string{"part.stl"}
+	r, err := toolgen.Build(context.Background(), read(t, text), o)
+	require.NoError(t, err)
+	return r
+}
+
+// TestPartOfExamples makes the formed part of every example and audits it: one sound shell inside its
+// trim line, whose mass is that of the sheet that went into it.
+func TestPartOfExamples(t *testing.T) {
+	jobs := map[string][]byte{}
+	for _, name := range examples.Starters() {
+		text, err := examples.Starter(name)
+		require.NoError(t, err)
+		jobs[name] = text
+	}
+	for _, name := range examples.Kinds() {
+		text, err := examples.Kind(name)
+		require.NoError(t, err)
+		jobs["kind "+name] = text
+	}
+	for name, text := range jobs {
+		t.Run(name, func(t *testing.T) {
+			r := formedPart(t, string(text))
+			p := r.Shell
+			require.NoError(t, p.Audit.Fault())
+			require.Zero(t, p.Mesh.Float32Faults())
+			box, trim := p.Audit.Box, r.Part.Outline.Bounds()
+			require.InDelta(t, 0, box.Plan().Min.Sub(trim.Min).Norm(), 0.01)
+			require.InDelta(t, 0, box.Plan().Max.Sub(trim.Max).Norm(), 0.01)
+			for _, v := range p.Mesh.V[:p.Contact] {
+				require.Less(t, r.Part.Outline.At(v.Plan()).D, 1e-4)
+			}
+			// One-sided offsets give concave places less than flat area times wall, and convex ones more.
+			require.InEpsilon(t, p.SheetMass(), p.Mass(), 0.025)
+			files := r.Artefacts()
+			require.Len(t, files, 1)
+			var b bytes.Buffer
+			require.NoError(t, files[0].Write(&b))
+			require.Equal(t, 84+50*len(p.Mesh.T), b.Len())
+		})
+	}
+}
+
+// TestPartOnTool holds the contact side of the part to the tool it was formed on: what landed lies on
+// the face, and nothing lies in the tool deeper than the chords of the sheet's mesh do.
+func TestPartOnTool(t *testing.T) {
+	text, err := examples.Starter("parts_tray")
+	require.NoError(t, err)
+	r := formedPart(t, string(text))
+	p := r.Shell
+	on := 0
+	for _, v := range p.Mesh.V[:p.Contact] {
+		d := r.Body.Field.Face(r.Body.Map.Point(v)).D
+		require.Greater(t, d, -1e-3)
+		if d < 1e-3 {
+			on++
+		}
+	}
+	require.Greater(t, on, p.Contact*95/100)
+	for _, c := range p.Mesh.T[:p.Sides] {
+		mid := p.Mesh.V[c[0]].Add(p.Mesh.V[c[1]]).Add(p.Mesh.V[c[2]]).Scale(1.0 / 3)
+		require.Greater(t, r.Body.Field.Face(r.Body.Map.Point(mid)).D, -0.25)
+	}
+}
