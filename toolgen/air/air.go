@@ -79,10 +79,10 @@ type Region struct {
 type Trapped struct {
 	Feature string
 	At      geom.Vec3 // where the sheet would land last
-	Volume  float64   // mm3
-	Gap     float64   // volume over the area of sheet: the mean distance to the tool, mm
+	Volume  float64   // when the atmosphere bears on it, mm3
+	Gap     float64   // that volume over the area of sheet: the mean distance to the tool, mm
 	Area    float64   // of the sheet over it, as formed, mm2
-	Vacuum  float64   // of it, kPa below the air
+	Vacuum  float64   // under it when it was shut in, kPa below the air
 	Places  int       // of this feature; the figures are of the gravest: one that Stands, with the largest gap
 }
 
@@ -199,11 +199,13 @@ func trapped(pools []Pool) []Trapped {
 		if !p.sealed() || p.Over >= 0 && pools[p.Over].sealed() || p.Formed <= 0 {
 			continue
 		}
-		gap := 1e3 * p.From.Volume / p.Formed
+		// Once shut in, the air is pressed until it bears the whole atmosphere: it can not be less.
+		volume := p.From.Volume * (Atmosphere - p.From.Vacuum) / Atmosphere
+		gap := 1e3 * volume / p.Formed
 		if gap <= mayStand {
 			continue
 		}
-		t := Trapped{p.Feature, p.Last, p.From.Volume * 1e9, gap, p.Formed * 1e6, p.From.Vacuum / 1e3, 1}
+		t := Trapped{p.Feature, p.Last, volume * 1e9, gap, p.Formed * 1e6, p.From.Vacuum / 1e3, 1}
 		i, ok := index[p.Feature]
 		if !ok {
 			index[p.Feature] = len(out)

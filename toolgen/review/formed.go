@@ -49,11 +49,20 @@ var wallLeast = Rule{
 			got, limit := tell(a.Low, b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
 				At: at(a.At), Got: a.Low, Unit: "mm",
-				Text: fmt.Sprintf("its %s forms %s mm thin, below %s mm, %s", a.Role, got, limit, b.word("the least asked")),
+				Text: fmt.Sprintf("its %s forms %s mm thin%s, below %s mm, %s", a.Role, got, p.band(a), limit, b.word("the least asked")),
 				Fix:  fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge),
 			}))
 		}
 	},
+}
+
+// band tells how far the low wall of an area may lie from the one computed.
+func (p *Pass) band(a sheet.Area) string {
+	low, high, ok := p.Formed.Span(a.Feature, a.Role)
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf(" (%.2f to %.2f over the band of stiffness of hot sheet, unverified)", low, high)
 }
 
 var wallBridged = Rule{

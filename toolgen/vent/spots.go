@@ -19,7 +19,7 @@ const foot = 0.15
 
 // spot is a place that wants a hole.
 type spot struct {
-	solid  *body.Solid
+	solid  *body.Solid // nil: the block's land
 	reason string
 	first  int       // 0 is placed before 1, and so on: corners, middles, the rest
 	root   bool      // at the foot of a raised feature, on its host level
@@ -27,6 +27,7 @@ type spot struct {
 	in     geom.Vec2 // away from the wall
 	fixed  bool      // from is the very place, not on the outline
 	around []float64 // of a fixed place: radii of the circles to try next, mm
+	free   bool      // of a fixed place: its height is that of the face there
 	z      float64
 }
 
@@ -94,7 +95,7 @@ func (p *planner) spots() []spot {
 			out = append(out, p.ring(s, "root", true)...)
 		}
 	}
-	p.last(out)
+	out = p.last(out)
 	slices.SortStableFunc(out, func(a, b spot) int { return cmp.Compare(a.first, b.first) })
 	return out
 }
@@ -103,24 +104,70 @@ func (p *planner) spots() []spot {
 const lastReach = 12
 
 // last moves the spots nearest to where the sheet lands last to the head of the list, in the order of
-// landing, last first.
-func (p *planner) last(spots []spot) {
+// landing, last first, and adds spots of their own for places that no rule serves.
+func (p *planner) last(spots []spot) []spot {
 	n := len(p.sheet.Last)
+	clear := p.job.Texts("keep_clear")
 	for i, l := range p.sheet.Last {
-		best, at := lastReach*1.0, -1
+		best, at, served := float64(lastReach), -1, false
 		for k := range spots {
 			s := &spots[k]
-			if s.solid.ID != l.Feature || s.first < 0 {
-				continue
-			}
-			if d := s.from.Sub(l.At.Plan()).Norm(); d < best {
+			d := s.from.Sub(l.At.Plan()).Norm()
+			served = served || d < lastReach
+			if s.name() == l.Feature && s.first >= 0 && d < best {
 				best, at = d, k
 			}
 		}
-		if at >= 0 {
+		switch {
+		case at >= 0:
 			spots[at].first, spots[at].reason = i-n, "last-"+spots[at].reason
+		case !served && !KeptClear(l.Feature, clear):
+			spots = append(spots, spot{
+				solid: p.solid(l.Feature), reason: "last-landing", first: i - n,
+				from: l.At.Plan(), fixed: true, around: []float64{1, 2, 3, 4.5, 6}, free: true, z: l.At.Z,
+			})
 		}
 	}
+	return spots
+}
+
+// solid returns the solid of a feature, nil for the block's own land.
+func (p *planner) solid(id string) *body.Solid {
+	for _, s := range p.b.Solids {
+		if s.ID == id {
+			return s
+		}
+	}
+	return nil
+}
+
+// name returns the feature that the spot serves.
+func (s *spot) name() string {
+	if s.solid == nil {
+		return "block"
+	}
+	return s.solid.ID
+}
+
+// pos returns its place in the job.
+func (p *planner) pos(s *spot) finding.Pos {
+	if s.solid == nil {
+		return p.b.Part.Job.Tool.Pos("block")
+	}
+	return s.solid.Pos
+}
+
+// drop returns the point of the face straight below or above q.
+func (p *planner) drop(q geom.Vec3) geom.Vec3 {
+	q.Z = p.b.Field.Box().Max.Z + 1
+	for range 200 { // sphere tracing: the field never says more than the distance
+		d := p.b.Field.Face(q).D
+		if d < onFace/10 {
+			break
+		}
+		q.Z -= d
+	}
+	return q
 }
 
 // KeptClear reports whether the job keeps a feature clear of holes.

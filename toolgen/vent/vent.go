@@ -122,7 +122,10 @@ func (p *planner) drill(s spot) {
 	dia, wide, rule := p.size(wall)
 	why := ""
 	for _, at := range s.places(dia) {
-		h := Hole{Feature: s.solid.ID, Reason: s.reason, At: at, Dia: dia, Depth: depth(dia)}
+		if s.free {
+			at = p.drop(at)
+		}
+		h := Hole{Feature: s.name(), Reason: s.reason, At: at, Dia: dia, Depth: depth(dia)}
 		ok := false
 		if ok, why = p.prove(&h); !ok {
 			continue
@@ -136,7 +139,7 @@ func (p *planner) drill(s spot) {
 		p.holes = append(p.holes, h)
 		if wide {
 			p.note(finding.Finding{
-				ID: "vent.mark-likely", Severity: finding.Warning, Feature: h.Feature, Pos: s.solid.Pos, At: &at,
+				ID: "vent.mark-likely", Severity: finding.Warning, Feature: h.Feature, Pos: p.pos(&s), At: &at,
 				Got: dia, Limit: rule, Unit: "mm", Source: p.b.Part.Sheet.Vent.Share.Cite(),
 				Text: fmt.Sprintf("the smallest drill, %.2f mm, is wider than the %.2f mm that a wall of %.2f mm takes without a mark", dia, rule, wall),
 				Fix:  fmt.Sprintf("add a drill of at most %.2f mm to tool.vents.drills, or a thicker gauge", rule),
@@ -144,12 +147,12 @@ func (p *planner) drill(s spot) {
 		}
 		return
 	}
-	if why == tooNear {
-		return // a neighbouring hole serves this spot
+	if why == tooNear || s.free {
+		return // a neighbouring hole serves this spot; places beside the rules are tried, not asked for
 	}
 	at := s.places(dia)[0]
 	p.note(finding.Finding{
-		ID: "vent.none-fits", Severity: finding.Warning, Feature: s.solid.ID, Pos: s.solid.Pos, At: &at,
+		ID: "vent.none-fits", Severity: finding.Warning, Feature: s.name(), Pos: p.pos(&s), At: &at,
 		Got: 0, Limit: 1, Unit: "holes", Source: "derived: sampled on the distance field",
 		Text: fmt.Sprintf("no hole can be drilled at its %s: %s", s.reason, why),
 		Fix:  "move the feature away from its neighbour, or vent this place by a joint in the tool",
@@ -161,9 +164,9 @@ func (p *planner) wall(s spot) (mm float64, known bool) {
 	if w := p.over(s.places(p.drills[0].D)[0]); w != nil {
 		return *w, true
 	}
-	mm = p.b.Walls.End(s.solid.Feature).MM
-	if s.root {
-		mm = p.b.Walls.Land().MM
+	mm = p.b.Walls.Land().MM
+	if s.solid != nil && !s.root {
+		mm = p.b.Walls.End(s.solid.Feature).MM
 	}
 	if mm == 0 { // no allowance asked: the rule still needs a wall
 		mm = p.b.Part.Gauge
