@@ -28,6 +28,7 @@ type spot struct {
 	fixed  bool      // from is the very place, not on the outline
 	around []float64 // of a fixed place: radii of the circles to try next, mm
 	free   bool      // of a fixed place: its height is that of the face there
+	spare  bool      // tried, not asked for: nothing is said where it does not fit
 	z      float64
 }
 
@@ -124,7 +125,7 @@ func (p *planner) last(spots []spot) []spot {
 		case !served && !KeptClear(l.Feature, clear):
 			spots = append(spots, spot{
 				solid: p.solid(l.Feature), reason: "last-landing", first: i - n,
-				from: l.At.Plan(), fixed: true, around: []float64{1, 2, 3, 4.5, 6}, free: true, z: l.At.Z,
+				from: l.At.Plan(), fixed: true, around: []float64{1, 2, 3, 4.5, 6}, free: true, spare: true, z: l.At.Z,
 			})
 		}
 	}
@@ -257,7 +258,7 @@ func (p *planner) middle(s *body.Solid) []spot {
 	if 2*flat < wideFloor && flat > 2 {
 		return nil
 	}
-	return []spot{{solid: s, reason: "floor-middle", first: 2, from: centre, fixed: true, around: []float64{3, 6, 10}, z: s.Wall.End}}
+	return []spot{{solid: s, reason: "floor-middle", first: 2, from: centre, fixed: true, around: []float64{3, 6, 10}, spare: true, z: s.Wall.End}}
 }
 
 // budget keeps the best spots within tool.vents.most.

@@ -147,8 +147,8 @@ func (p *planner) drill(s spot) {
 		}
 		return
 	}
-	if why == tooNear || s.free {
-		return // a neighbouring hole serves this spot; places beside the rules are tried, not asked for
+	if why == tooNear || s.spare {
+		return
 	}
 	at := s.places(dia)[0]
 	p.note(finding.Finding{
