@@ -87,7 +87,7 @@ func TestRefuses(t *testing.T) {
 }
 
 func TestRandomTools(t *testing.T) {
-	n := 16
+	n := 12
 	if *long {
 		n = 300
 	}

@@ -97,7 +97,7 @@ func squares() []Problem {
 			source = "derived: an earlier program of the same method, h = a/40"
 		}
 		ps = append(ps, Problem{
-			Name: fmt.Sprintf("square p %g", c.p), Source: source,
+			Name: fmt.Sprintf("square p %g", c.p), Source: source, Long: c.p == 1.25,
 			Tool: Nothing{}, Setup: s, Options: o,
 			Checks: []Check{{"height", c.h * a, 0.005, height}},
 		})
