@@ -66,8 +66,7 @@ func runNew(kind, out string, s streams) error {
 		return err
 	}
 	if _, err := f.Write(text); err != nil {
-		f.Close()
-		return err
+		return errors.Join(err, f.Close())
 	}
 	if err := f.Close(); err != nil {
 		return err

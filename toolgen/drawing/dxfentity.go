@@ -36,19 +36,7 @@ func (d *dxf) draw(e *entity, m geom.Affine, inherited string, depth int) {
 	if p.Layer == "0" && inherited != "" {
 		p.Layer = inherited
 	}
-	switch {
-	case e.kind != "INSERT" && !d.o.wants(p.Layer):
-		return
-	case len(d.o.Layers) == 0 && d.hidden[strings.ToUpper(p.Layer)]:
-		d.note("entities on layer %q, which is off or frozen, are left out", p.Layer)
-		return
-	case e.int(67) == 1:
-		d.note("entities of the paper space are left out")
-		return
-	case e.int(60) == 1:
-		d.note("invisible entities are left out")
-		return
-	case e.kind == "VIEWPORT":
+	if d.leavesOut(e, p) {
 		return
 	}
 	m, ok := d.plane(e, p, m)
@@ -89,6 +77,22 @@ func (d *dxf) draw(e *entity, m geom.Affine, inherited string, depth int) {
 		segs[i] = segs[i].mapped(m)
 	}
 	d.add(p, segs, closed)
+}
+
+// leavesOut reports whether an entity is not meant to be read, and notes why where it may surprise.
+func (d *dxf) leavesOut(e *entity, p Place) bool {
+	switch {
+	case e.kind == "VIEWPORT", e.kind != "INSERT" && !d.o.wants(p.Layer):
+	case len(d.o.Layers) == 0 && d.hidden[strings.ToUpper(p.Layer)]:
+		d.note("entities on layer %q, which is off or frozen, are left out", p.Layer)
+	case e.int(67) == 1:
+		d.note("entities of the paper space are left out")
+	case e.int(60) == 1:
+		d.note("invisible entities are left out")
+	default:
+		return false
+	}
+	return true
 }
 
 // plane takes the extrusion direction into the map: arcs, circles, polylines and inserts are drawn in its

@@ -53,8 +53,6 @@ func readPath(d string, m geom.Affine, add func(segs []seg, closed bool)) error 
 	return nil
 }
 
-func (p *svgPath) at_() int { return p.at }
-
 // end hands over the subpath.
 func (p *svgPath) end(closed bool) {
 	if len(p.segs) > 0 {

@@ -2,6 +2,7 @@ package export
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -28,7 +29,7 @@ func ReadDrillCSV(r io.Reader) ([]Drill, error) {
 	var rows []Drill
 	for {
 		cells, err := in.Read()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return rows, nil
 		}
 		if err != nil {

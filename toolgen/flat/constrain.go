@@ -128,8 +128,8 @@ func (n *net) fill(a, b int32) int32 {
 	}
 	// The left half lies left of a-b: from b its banks run back to a.
 	slices.Reverse(d.left)
-	l := n.fillHalf(a, b, d.left)
-	r := n.fillHalf(b, a, d.right)
+	l := n.fillHalf(a, d.left)
+	r := n.fillHalf(b, d.right)
 	n.tw[l], n.tw[r] = r, l
 	n.fixed[l], n.fixed[r] = 0, 0
 	for _, p := range d.inside {
@@ -146,8 +146,8 @@ func (n *net) fill(a, b int32) int32 {
 }
 
 // fillHalf triangulates the hole to the left of a-b whose other sides are the banks from b to a, and
-// returns the half-edge from a to b.
-func (n *net) fillHalf(a, b int32, banks []bank) int32 {
+// returns the half-edge from a to b. The banks know b.
+func (n *net) fillHalf(a int32, banks []bank) int32 {
 	d := &n.dig
 	root := int32(-1)
 	d.jobs = append(d.jobs[:0], job{0, len(banks), -1})

@@ -116,8 +116,8 @@ func align(c []segment) {
 func (s segment) at(t float64) (p, dir geom.Vec2) {
 	u := 1 - t
 	n := len(s.p) - 1
-	w := [4]float64{}
-	d := [3]float64{}
+	var w [4]float64
+	var d [3]float64
 	switch n {
 	case 1:
 		w, d = [4]float64{u, t}, [3]float64{1}

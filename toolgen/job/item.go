@@ -29,7 +29,7 @@ func (r *reader) itemList(s *scope, n *yaml.Node, times int) ([]*Item, bool) {
 	}
 	var out []*Item
 	for i, c := range n.Content {
-		if it := r.item(s, c, i, times); it != nil {
+		if it := r.item(c, i, times); it != nil {
 			out = append(out, it)
 		}
 	}
@@ -37,7 +37,7 @@ func (r *reader) itemList(s *scope, n *yaml.Node, times int) ([]*Item, bool) {
 }
 
 // item reads one feature; nil where it can not be told what it is.
-func (r *reader) item(s *scope, n *yaml.Node, index, times int) *Item {
+func (r *reader) item(n *yaml.Node, index, times int) *Item {
 	at := r.pos(n)
 	if n.Kind != yaml.MappingNode {
 		r.faults.add(Fault{Pos: at, Text: fmt.Sprintf("a feature takes keys and values, not %s", form(n)), Allowed: "kind, name, at and the keys of the kind"})

@@ -108,9 +108,9 @@ func (w *schema) value(p *Param) object {
 	case Temperature:
 		return p.measured(&temps)
 	case Number:
-		return append(object{{"type", "number"}}, p.within(1, 1)...)
+		return append(object{{"type", "number"}}, p.within(1)...)
 	case Count:
-		return append(object{{"type", "integer"}}, p.within(1, 1)...)
+		return append(object{{"type", "integer"}}, p.within(1)...)
 	case Text:
 		return freeText()
 	case Choice:
@@ -133,7 +133,7 @@ func (w *schema) value(p *Param) object {
 	case Texts:
 		return object{{"type", "array"}, {"items", freeText()}}
 	case Grid:
-		return pair(append(object{{"type", "integer"}}, p.within(1, 1)...))
+		return pair(append(object{{"type", "integer"}}, p.within(1)...))
 	case Outline:
 		return object{{"allOf", []object{{{"$ref", "#/definitions/outline"}}}}}
 	case Group:
@@ -162,7 +162,7 @@ func (p *Param) measured(m *measure) object {
 	}
 	number := object{{"type", "number"}}
 	if lo, hi := p.bounded(); m == &lengths {
-		number = append(number, p.within(1, inch)...)
+		number = append(number, p.within(inch)...)
 		if !lo {
 			number = append(number, member{"minimum", -float64(mostLength)})
 		}
@@ -170,7 +170,7 @@ func (p *Param) measured(m *measure) object {
 			number = append(number, member{"maximum", float64(mostLength)})
 		}
 	} else {
-		number = append(number, p.within(1, 1)...)
+		number = append(number, p.within(1)...)
 	}
 	text := object{
 		{"type", "string"},
@@ -179,15 +179,15 @@ func (p *Param) measured(m *measure) object {
 	return object{{"anyOf", []object{number, text}}}
 }
 
-// within returns the limits that hold for a bare number whichever of two units it is in.
-func (p *Param) within(small, large float64) object {
+// within returns the limits that hold for a bare number in the base unit or in one large of it.
+func (p *Param) within(large float64) object {
 	lo, hi := p.bounded()
 	var o object
 	if lo {
-		o = append(o, member{"minimum", min(p.Min/small, p.Min/large)})
+		o = append(o, member{"minimum", min(p.Min, p.Min/large)})
 	}
 	if hi {
-		o = append(o, member{"maximum", max(p.Max/small, p.Max/large)})
+		o = append(o, member{"maximum", max(p.Max, p.Max/large)})
 	}
 	return o
 }

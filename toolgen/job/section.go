@@ -32,6 +32,7 @@ func sheetKeys(n Names) []Param {
 		{Key: "least_wall", Type: Length, Text: "thinnest wall the part may have", Min: 0.02, Max: 12},
 		{Key: "extrusion", Type: Choice, Text: "axis of the part that lies along the sheet's extrusion",
 			Default: "none", Choices: []string{"x", "y", "none"}},
+		{Key: "stiffening", Type: Number, Text: "ratio C2/C1 of the hot sheet's stiffness as platen calibrate fits it to measured walls; not given: 0.1, unverified", Min: 0.001, Max: 10},
 		{Key: "texture", Type: Length, Text: "depth of the sheet's grain", Default: 0.0, Max: 1, Source: "plain sheet"},
 	}
 }

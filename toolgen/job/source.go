@@ -79,7 +79,7 @@ func (s *source) excerpt(p finding.Pos) string {
 	l, lead, tail := make([]rune, 0, before+after), "", ""
 	if p.Col > before+1 && utf8.RuneCountInString(line) > before+after {
 		lead = "..."
-		for n := 0; n < before; n++ {
+		for range before {
 			_, w := utf8.DecodeLastRuneInString(left)
 			right, left = line[len(left)-w:], left[:len(left)-w]
 		}

@@ -289,7 +289,7 @@ func (c *rounding) fit(l []Elem) {
 	for nf < room && math.Abs(turn(fore(nf-1), fore(nf))) <= smooth {
 		nf++
 	}
-	for sum := 0; sum < nb+nf-1; sum++ {
+	for sum := range nb + nf - 1 {
 		for kf := max(0, sum-nb+1); kf <= min(sum, nf-1); kf++ {
 			kb := sum - kf
 			if kb+kf+2 > room && n > 2 {

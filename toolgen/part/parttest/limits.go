@@ -1,7 +1,9 @@
 package parttest
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -27,11 +29,9 @@ func (s *suite) variants() []variant {
 	var out []variant
 	for _, p := range s.kind.Params {
 		base := s.kind.Example
-		if p.Type == job.Outline { // stands in for the sizes that are points
-			for _, q := range s.kind.Params {
-				if q.Type == job.Point {
-					base = Set(base, s.kind.Name, q.Key, "")
-				}
+		if slices.Contains(plans, p.Key) {
+			for _, key := range plans {
+				base = Set(base, s.kind.Name, key, "")
 			}
 		}
 		texts := ends(p)
@@ -44,6 +44,9 @@ func (s *suite) variants() []variant {
 	}
 	return out
 }
+
+// plans are the keys that give a feature its plan; one stands in for the others.
+var plans = []string{"size", "outline", "diameter"}
 
 // longest stands for the upper end of a key without one, mm or degrees.
 const longest = 1000.0
@@ -142,8 +145,8 @@ func refused(t *testing.T, v variant, err error, text string) {
 
 // reason returns the words of a refusal behind its place and feature.
 func reason(err error) string {
-	b, ok := err.(*part.BuildError)
-	if !ok {
+	var b *part.BuildError
+	if !errors.As(err, &b) {
 		return err.Error()
 	}
 	return b.Err.Error()
