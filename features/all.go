@@ -15,6 +15,11 @@ func All() []part.Kind {
 		NestingCone,
 		StiffeningRib,
 		Step,
+		Boss,
+		Dome,
+		Rim,
+		GripRib,
+		Pip,
 		HingeLine,
 		Lettering,
 	}

@@ -1,8 +1,6 @@
 package features
 
 import (
-	"math"
-
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/outline"
@@ -44,14 +42,10 @@ func cradleShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("depth") {
 		depth = v.Length("depth")
 	}
-	// Arc and edge rounding alone, tangent to each other at the slope a from the vertical, take
-	// (arc + edge)(1 - sin a) of the depth.
-	if most := 1 - depth/(arc+edge); most > draft.Sin() {
-		draft = geom.Angle(math.Asin(most)) + shallower
-	}
+	draft = max(draft, part.LeastDraft(depth, edge, arc))
 	if draft > steepest {
 		return nil, part.Blame("depth", "depth %.3f mm is too little for an arc of %.3f mm and an edge of %.3f mm; at least %.3f mm, or a smaller edge",
-			depth, arc, edge, (1-steepest.Sin())*(arc+edge)+0.001)
+			depth, arc, edge, (1-steepest.Sin())*(arc+edge)+part.ShortWall*steepest.Cos()+0.001)
 	}
 	half := arc*((90*geom.Degree-draft)/2).Tan() + troughFlat/2
 	o, err := outline.Slot(v.Length("length")+2*c+2*half, 2*half)
@@ -64,8 +58,5 @@ func cradleShape(e part.Env) ([]part.Solid, error) {
 	}}, nil
 }
 
-// Of shallow troughs.
-const (
-	shallower = 1e-7             // rad, so that the two roundings leave a wall of no length, not less
-	steepest  = 60 * geom.Degree // of the wall from the vertical, as for any draft
-)
+// steepest is how far the wall of a shallow trough may lean from the vertical.
+const steepest = 60 * geom.Degree

@@ -51,7 +51,7 @@ func hingeShape(e part.Env) ([]part.Solid, error) {
 		return nil, part.Blame("height", "the flanks meet below the top: width %.2f mm and draft %.1f deg allow at most %.2f mm",
 			w, draft.Degrees(), round3((w/2-crownFlat)/draft.Tan()))
 	}
-	crown := round3(min((half-crownFlat/2)/k, height/draft.Cos()/k-root))
+	crown := max(0, round3(min((half-crownFlat/2)/k, height/draft.Cos()/k-root)))
 	if v.Has("crown") {
 		crown = v.Length("crown")
 	}

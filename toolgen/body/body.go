@@ -177,7 +177,8 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	}
 	if f.EndSize {
 		s.Wall.EndR = b.endSize(f)
-		s.Wall.Draft = max(f.Draft, leastDraft(s.Wall))
+		// A wall that has come lower has room for its roundings at a flatter slope only.
+		s.Wall.Draft = max(f.Draft, part.LeastDraft(math.Abs(s.Wall.End-s.Wall.Host), s.Wall.HostR, s.Wall.EndR))
 	}
 	if fine {
 		s.Wall.Datum = s.Wall.Host
@@ -197,17 +198,6 @@ func (b *Body) endSize(f *part.Feature) float64 {
 	}
 	k := b.Map.Scale
 	return (f.EndR + wall) * min(k.X, k.Y, k.Z)
-}
-
-// leastDraft returns the slope at which the two roundings of a wall meet and leave no wall between them: of
-// a trough too shallow for its arc to end at the draft asked.
-func leastDraft(w sdf.Wall) geom.Angle {
-	const slack = 1e-7 // rad, for a wall of no length, not less
-	most := 1 - math.Abs(w.End-w.Host)/(w.HostR+w.EndR)
-	if !(most > 0) {
-		return 0
-	}
-	return geom.Angle(math.Asin(most)) + slack
 }
 
 // fits checks that the section closes and that the outline's corners are rounder than its run.

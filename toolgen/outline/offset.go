@@ -3,6 +3,7 @@ package outline
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 )
@@ -129,4 +130,56 @@ func movedJoint(prev, e Elem, m float64) (geom.Vec2, *misfit) {
 		return p, &misfit{at: p, why: "the walls at a corner do not meet"}
 	}
 	return best, nil
+}
+
+// Inset returns the outline moved inward by m, 0 or more, as a knife that follows it would be: corners that
+// bulge outward and would have a radius below corner get that radius, where they lie between straight
+// lines.
+//
+// ERROR: as Offset and Rounded.
+func (o *Outline) Inset(m, corner float64) (*Outline, error) {
+	if m == 0 {
+		return o.Rounded(corner)
+	}
+	loops := make([][]Elem, len(o.Loops))
+	for i := range o.Loops {
+		loops[i] = sharpened(o.Loop(i), m+corner)
+	}
+	sharp, err := New(loops...)
+	if err != nil {
+		return nil, err
+	}
+	moved, err := sharp.Offset(-m)
+	if err != nil {
+		return nil, err
+	}
+	return moved.Rounded(corner)
+}
+
+// sharpened returns a loop with every left arc below radius r between two straight lines taken back to
+// the corner where the lines meet.
+func sharpened(l []Elem, r float64) []Elem {
+	out := slices.Clone(l)
+	keep := make([]bool, len(l))
+	for i := range l {
+		e, p, n := out[i], (i+len(l)-1)%len(l), (i+1)%len(l)
+		keep[i] = true
+		if !(e.R > 0 && e.R < r) || out[p].R != 0 || out[n].R != 0 || p == n {
+			continue
+		}
+		a, b := out[p].B.Sub(out[p].A).Unit(), out[n].B.Sub(out[n].A).Unit()
+		cross := a.Cross(b)
+		if !(cross > smooth) {
+			continue
+		}
+		q := e.A.Add(a.Scale(e.B.Sub(e.A).Cross(b) / cross))
+		out[p].B, out[n].A, keep[i] = q, q, false
+	}
+	var kept []Elem
+	for i, e := range out {
+		if keep[i] {
+			kept = append(kept, e)
+		}
+	}
+	return kept
 }

@@ -110,3 +110,25 @@ func TestPolygonRefuses(t *testing.T) {
 		})
 	}
 }
+
+// TestInset moves a rectangle inward by less than its corner radius, to within it, and by more: the corner
+// is what is left of it, the least one, and the least one again.
+func TestInset(t *testing.T) {
+	o, err := outline.Rect(100, 60, 10)
+	require.NoError(t, err)
+	for _, tt := range []struct{ m, corner, want float64 }{{4, 3, 6}, {8, 3, 3}, {12, 3, 3}, {12, 0, 0}, {20, 5, 5}} {
+		in, err := o.Inset(tt.m, tt.corner)
+		require.NoError(t, err)
+		want, err := outline.Rect(100-2*tt.m, 60-2*tt.m, tt.want)
+		require.NoError(t, err)
+		require.InDelta(t, want.Area(), in.Area(), 1e-7)
+		require.InDelta(t, tt.want, in.Convex(), 1e-9)
+		require.Equal(t, len(want.Elems), len(in.Elems))
+	}
+	_, err = o.Inset(31, 3)
+	require.Error(t, err)
+	c, err := outline.Circle(10)
+	require.NoError(t, err)
+	_, err = c.Inset(11, 3)
+	require.ErrorAs(t, err, new(*outline.TooLarge))
+}

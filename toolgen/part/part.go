@@ -7,6 +7,7 @@ package part
 
 import (
 	"fmt"
+	"math"
 
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
@@ -54,14 +55,29 @@ type Solid struct {
 	Use     Use
 }
 
+// ShortWall is the straight wall that is left between two roundings that meet, mm: a surface that a mesh
+// closes.
+const ShortWall = 0.2
+
+// LeastDraft returns the slope from the vertical at which two roundings take a wall of the given height but
+// for ShortWall: less draft leaves them no room. 0 where they have room at any.
+func LeastDraft(height, hostR, endR float64) geom.Angle {
+	// Of the height, roundings of the sum s take s (1 - sin a) at the slope a and the wall takes
+	// ShortWall cos a.
+	s := hostR + endR
+	a := math.Asin(max(-1, min(1, (s-height)/math.Hypot(s, ShortWall)))) + math.Atan2(ShortWall, s)
+	return geom.Angle(max(0, a))
+}
+
 // Env is what a kind may know of the job when it shapes a feature.
 type Env struct {
 	Values *job.Values
 	Item   *job.Item
 	Gauge  float64 // starting gauge, mm
 	Sheet  material.Sheet
-	Under  bool   // the underside of the sheet touches the tool
-	Open   Opener // files beside the job; what is opened is recorded in Part.Files
+	Under  bool             // the underside of the sheet touches the tool
+	Trim   *outline.Outline // of the part, in its plan
+	Open   Opener           // files beside the job; what is opened is recorded in Part.Files
 }
 
 // Kind is a feature kind: its declaration and its shape.

@@ -63,6 +63,9 @@ func (w Wall) Profile() (Profile, error) {
 	if w.Draft < 0 || w.Draft >= 85*geom.Degree {
 		return nil, fmt.Errorf("draft %.2f deg is not between 0 and 85", w.Draft.Degrees())
 	}
+	if w.HostR < 0 || w.EndR < 0 {
+		return nil, fmt.Errorf("a rounding of %.3f mm is below 0", min(w.HostR, w.EndR))
+	}
 	// Level and wall enclose 90 deg + draft on the open side, so a rounding of radius r takes
 	// r tan((90 deg - draft)/2) off each.
 	k := ((90*geom.Degree - w.Draft) / 2).Tan()

@@ -93,7 +93,7 @@ func (p *planner) spots() []spot {
 			out = append(out, p.ring(s, "floor", false)...)
 			out = append(out, p.middle(s)...)
 		default:
-			out = append(out, p.ring(s, "root", true)...)
+			out = append(out, p.onHost(s, p.ring(s, "root", true))...)
 		}
 	}
 	out = p.last(out)
@@ -244,6 +244,21 @@ func (p *planner) ring(s *body.Solid, name string, root bool) []spot {
 		}
 	}
 	return out
+}
+
+// onHost keeps the spots whose holes stand on the level a feature stands on: of a rib on a pocket's wall
+// the others are buried in the wall, or on the pocket's own fillet, which has spots of its own.
+func (p *planner) onHost(s *body.Solid, spots []spot) []spot {
+	for _, host := range p.b.Solids {
+		if host.Feature == s.Parent {
+			prof, _ := host.Wall.Profile()
+			dia := p.drills[0].D
+			return slices.DeleteFunc(spots, func(sp spot) bool {
+				return host.Outline.At(sp.places(dia)[0].Plan()).D > prof.Inner()-dia/2
+			})
+		}
+	}
+	return spots
 }
 
 // wideFloor is the floor that gets a hole of its own in the middle, mm across: one hole serves about
