@@ -47,6 +47,8 @@ var artefacts = []artefact{
 	{"tool.png", toolMesh, "picture of the tool with its vents", writePicture},
 	{"part.stl", formed | partShell, "formed part, cold, part frame, binary STL, mm", writePartSTL},
 	{"part.3mf", formed | partShell, "formed part, cold, part frame, 3MF core, mm", writePartThreeMF},
+	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
+	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
 	{"findings.json", nothing, "what the review found", writeFindings},
 }
 

@@ -5,12 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"slices"
 
 	"platen/toolgen/export"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
 	"platen/toolgen/piece"
+	"platen/toolgen/render"
 	"platen/toolgen/shell"
 )
 
@@ -53,6 +56,23 @@ func writePartThreeMF(r *Result, w io.Writer) error {
 		Title:       r.title(),
 		Application: "platen " + r.opt.Version,
 		Description: "formed part, cold; unit mm; part frame: " + partFrame,
+	})
+}
+
+// writeThickness draws the part coloured by its wall and marks its thinnest place.
+func writeThickness(r *Result, w io.Writer) error {
+	p := r.Shell
+	least, at := math.Inf(1), geom.Vec3{}
+	where := ""
+	for _, a := range r.Formed.Areas {
+		if a.Size > 0 && a.Low < least {
+			least, at, where = a.Low, r.Body.Map.Back(a.At), a.Feature+" "+a.Role.String()
+		}
+	}
+	return render.PNG(w, p.Mesh, render.ThreeQuarter, []render.Mark{{At: at, Kind: render.Error, Plain: true}}, render.Options{
+		Title: r.title(),
+		Note:  fmt.Sprintf("wall of the formed part, unverified; %s %.2f mm; cross: least %.2f mm, %s", r.Part.Sheet.Name, r.Part.Gauge, least, where),
+		Scale: &render.Scale{Values: append(slices.Clone(p.Wall), p.Wall...), Label: "wall, mm", Step: 0.1},
 	})
 }
 

@@ -65,6 +65,14 @@ func (r *Result) form(ctx context.Context) (err error) {
 	return nil
 }
 
+// band forms the sheet at both ends of the stiffness that hot sheet may have.
+func (r *Result) band(ctx context.Context) error {
+	if r.Formed == nil {
+		return nil
+	}
+	return r.Formed.Band(ctx)
+}
+
 // vents places the vacuum holes.
 func (r *Result) vents(context.Context) (err error) {
 	var known vent.Sheet

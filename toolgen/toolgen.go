@@ -64,6 +64,7 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	}{
 		{"part", r.resolve},
 		{"forming the sheet", r.form},
+		{"band of the walls", r.band},
 		{"vents", r.vents},
 		{"air", r.pull},
 		{"review", r.judge},

@@ -29,6 +29,17 @@ const (
 // creaseCos is the cosine of the least angle that is drawn as an edge, 30 degrees.
 const creaseCos = 0.8660
 
+// sharpCos is that angle where the surface is coloured by a value, 60 degrees: a formed sheet has
+// small facets that are no edges.
+const sharpCos = 0.5
+
+func crease(o Options) float64 {
+	if o.Scale != nil {
+		return sharpCos
+	}
+	return creaseCos
+}
+
 // side is one edge of one triangle.
 type side struct{ a, b, tri int32 }
 
@@ -99,7 +110,7 @@ func classify(m *mesh.Mesh, unit []geom.Vec3, c *camera, o Options, ss []side) (
 	}
 	p, q := ss[0].tri, ss[1].tri
 	switch {
-	case unit[p].Dot(unit[q]) < creaseCos:
+	case unit[p].Dot(unit[q]) < crease(o):
 		l.width, l.ink = creaseWidth, creaseInk
 	case isBorder(m, o.Pieces, p, q):
 		l.width, l.ink = borderWidth, borderInk

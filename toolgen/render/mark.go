@@ -36,7 +36,7 @@ func (s *sheet) mark(k Mark) {
 		return
 	}
 	slack := float64((surfaceSlack * supersample) * s.zoom)
-	if float64(s.buf.depth[iy*s.buf.w+ix]) > at.Z+slack {
+	if !k.Plain && float64(s.buf.depth[iy*s.buf.w+ix]) > at.Z+slack {
 		strength = hiddenInk
 	}
 	switch k.Kind {

@@ -50,6 +50,7 @@ type Mark struct {
 	At     geom.Vec3 // mm
 	Normal geom.Vec3 // out of the surface; discs lie on it; zero makes the mark face the viewer
 	Kind   Kind
+	Plain  bool // drawn in full although the body hides it
 }
 
 // Options says how a picture is made; the zero value is a picture of 1600 by 1100 without a title.
@@ -59,6 +60,7 @@ type Options struct {
 	Note          string       // second line, e.g. sheet and date of the job; the body's size follows it
 	Pieces        *piece.Table // pieces that m.P names; nil draws the body in one colour
 	Wire          bool         // draw every edge of the mesh
+	Scale         *Scale       // colours by value instead of by piece; nil does not
 }
 
 // Sizes of a picture, pixels.
@@ -91,6 +93,9 @@ func PNG(w io.Writer, m *mesh.Mesh, view View, marks []Mark, o Options) error {
 	o, err := o.withDefaults()
 	if err == nil {
 		err = check(m, marks, o.Pieces)
+	}
+	if err == nil && o.Scale != nil && len(o.Scale.Values) != len(m.V) {
+		err = fmt.Errorf("%d values for %d vertices", len(o.Scale.Values), len(m.V))
 	}
 	if err == nil && view != ThreeQuarter && view != Top {
 		err = fmt.Errorf("no view %d", view)

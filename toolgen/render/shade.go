@@ -17,6 +17,9 @@ type scene struct {
 	bench   *benchTop
 	corners [][3]geom.Vec3
 	tint    func(t int32) tone
+	scale   *Scale // nil: by piece
+	low     float64
+	high    float64
 }
 
 // Strength of the lights: a sky from straight above, light thrown back from the bench, the key
@@ -46,6 +49,9 @@ func draw(m *mesh.Mesh, view View, marks []Mark, o Options) *image.RGBA {
 		buf:     rasterise(m, at, o.Width*supersample, o.Height*supersample),
 		corners: corners(m, weighted, unit),
 	}
+	if s.scale = o.Scale; s.scale != nil {
+		s.low, s.high = s.scale.ends()
+	}
 	s.bench = newBenchTop(s.ground, cam.light)
 	zoom := float64(o.Height) / defaultHeight
 	s.buf.drawLines(lines(m, unit, &cam, o), at, zoom)
@@ -68,6 +74,9 @@ func draw(m *mesh.Mesh, view View, marks []Mark, o Options) *image.RGBA {
 		sh.mark(k)
 	}
 	sh.letter(m, view, o)
+	if o.Scale != nil {
+		sh.colourScale(o.Scale, o.Width)
+	}
 	return img
 }
 
@@ -142,7 +151,10 @@ func (s *scene) sample(x, y, depth float64, t int32, sky *skyCache) tone {
 	light := skyTone.scale(skyLight * open * (0.5 + float64(0.5*n.Z))).
 		add(keyTone.scale(keyLight * key)).
 		add(tone{1, 1, 1}.scale(float64(benchLight*(0.5-float64(0.5*n.Z))) + float64(viewerLight*max(n.Dot(s.cam.back), 0)*(0.4+float64(0.6*open)))))
-	return s.tint(t).times(light.scale(exposure))
+	if s.scale != nil {
+		light = light.mix(tone{1 / exposure, 1 / exposure, 1 / exposure}, evenLight)
+	}
+	return s.colour(t, p).times(light.scale(exposure))
 }
 
 // exposure brings a level surface in full light to just below white.

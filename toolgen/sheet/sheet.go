@@ -25,7 +25,7 @@ var Stiffening = struct{ Low, Usual, High float64 }{0.03, 0.1, 0.3}
 
 // Options steer a run.
 type Options struct {
-	Stiffening float64 // 0: the usual
+	Stiffening float64 // 0: the job's own, else the usual
 	Workers    int
 }
 
@@ -39,6 +39,7 @@ type Formed struct {
 	Nodes  []float64 // wall at the nodes of the sheet, mm: the mean around each
 	walls  map[string]*fit
 	finder *form.Finder
+	band   [2][]Area // at the low and the high stiffening; empty until formed
 	land   float64
 }
 
@@ -53,7 +54,7 @@ type Spot struct {
 // Form forms the job's sheet on the tool.
 func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 	if o.Stiffening == 0 {
-		o.Stiffening = Stiffening.Usual
+		o.Stiffening = stiffening(b)
 	}
 	set := setup(b)
 	set.Gauge = b.Part.Gauge
@@ -98,7 +99,7 @@ func (f face) Distance(p geom.Vec3) (float64, geom.Vec3) {
 }
 
 // minIsland is the least part of the sheet that counts as landing last by itself, mm2.
-const minIsland = 100
+const minIsland = 60
 
 func (f *Formed) lastSpots() {
 	for _, s := range f.Sheet.Spots(minIsland) {

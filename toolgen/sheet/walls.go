@@ -23,7 +23,7 @@ type fit struct {
 // middleOfLevel is where a depth is measured: the middle of a level, where a gauge stands and the
 // product rests; as a share of the greatest distance from the outline. Towards fillets the sheet is
 // thinner.
-const middleOfLevel = 0.5
+const middleOfLevel = 0.7
 
 // fits makes the walls that offsets are taken from: the mean over the middle of levels, a line
 // through the middle of the sides.
