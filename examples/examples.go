@@ -8,7 +8,7 @@ import (
 	"strings"
 )
 
-//go:embed *.yaml kinds/*.yaml
+//go:embed *.yaml kinds/*.yaml kinds/*.svg
 var files embed.FS
 
 // Starters returns the names of the starter jobs, sorted.
@@ -22,6 +22,9 @@ func Starter(name string) ([]byte, error) { return files.ReadFile(name + ".yaml"
 
 // Kind returns the text of the small job of a feature kind.
 func Kind(name string) ([]byte, error) { return files.ReadFile("kinds/" + name + ".yaml") }
+
+// Open opens a file that a small job of a kind names, such as a drawing.
+func Open(name string) ([]byte, error) { return files.ReadFile("kinds/" + name) }
 
 func list(dir string) []string {
 	entries, err := fs.ReadDir(files, dir)

@@ -22,5 +22,6 @@ func All() []part.Kind {
 		Pip,
 		HingeLine,
 		Lettering,
+		Artwork,
 	}
 }

@@ -2,11 +2,11 @@ package toolgen_test
 
 import (
 	"context"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"platen/examples"
 	"platen/features"
 	"platen/toolgen"
 	"platen/toolgen/job"
@@ -26,7 +26,7 @@ func read(t testing.TB, text string) *job.Job {
 
 // options form no sheet: most tests are of the geometry.
 func options() toolgen.Options {
-	return toolgen.Options{Kinds: features.All(), Open: os.ReadFile, Version: "test", NoSheet: true}
+	return toolgen.Options{Kinds: features.All(), Open: examples.Open, Version: "test", NoSheet: true}
 }
 
 // check reviews a job text.

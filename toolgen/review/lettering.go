@@ -28,17 +28,17 @@ var letteringStroke = Rule{
 				if !broken {
 					continue
 				}
-				key, pos := s.Key("height")
-				height := 1.0
-				if key != "" {
-					height = s.Values.Length(key)
+				key, pos := s.Key("height", "width")
+				fix := fmt.Sprintf("%s times as large", up(b.value/neck.Width, 2))
+				if key != "" && s.Values.Has(key) {
+					fix = fmt.Sprintf("%s at least %s mm", key, up(s.Values.Length(key)*b.value/neck.Width, 1))
 				}
 				got, limit := tell(neck.Width, b.value, 2)
 				p.say(r, s, b.on(finding.Finding{
 					Pos: pos, At: at(neck.A.Add(neck.B).Scale(0.5).At(z)), Got: neck.Width, Unit: "mm",
 					Text: fmt.Sprintf("the narrowest %s is %s mm, below %s mm, %s for a gauge of %.2f mm: it will not form sharply",
 						n.what, got, limit, b.word("the least"), p.Body.Part.Gauge),
-					Fix: fmt.Sprintf("%s at least %s mm, or %s", key, up(height*b.value/neck.Width, 1), n.or),
+					Fix: fix + ", or " + n.or,
 				}))
 			}
 		}

@@ -83,6 +83,8 @@ func Make(text string, kinds []part.Kind) (*body.Body, error) {
 var files = map[string]string{
 	"plate.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="70mm" height="50mm" viewBox="0 0 70 50">
 <path d="M5 45 V5 H55 A10 10 0 0 1 65 15 V30 Q65 45 50 45 Z"/></svg>`,
+	"mark.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<path d="M30 2 A18 18 0 0 1 30 38 A18 18 0 0 1 30 2 Z M30 6 A14 14 0 0 0 30 34 A14 14 0 0 0 30 6 Z"/><path d="M22 24 L30 12 L38 24 Z"/></svg>`,
 	"ring.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">
 <circle cx="45" cy="45" r="44"/><circle cx="45" cy="45" r="14"/></svg>`,
 }
