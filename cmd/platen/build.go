@@ -4,7 +4,9 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -25,6 +27,7 @@ type buildOptions struct {
 	anyway    bool
 	json      bool
 	noSheet   bool
+	force     bool
 }
 
 func newBuild(s streams) *cobra.Command {
@@ -47,6 +50,7 @@ func newBuild(s streams) *cobra.Command {
 	f.Float64Var(&o.tolerance, "tolerance", toolgen.DefaultTolerance, "largest distance between mesh and design, mm")
 	f.Float64Var(&o.maxEdge, "max-edge", 0, "longest edge of a triangle, mm (0: as long as it likes)")
 	f.BoolVar(&o.anyway, "anyway", false, "write the files although the review found errors")
+	f.BoolVar(&o.force, "force", false, "replace files in the folder that were changed by hand or that no build made")
 	f.BoolVar(&o.noSheet, "no-sheet", false, "do not form the sheet: walls are estimates by area balance")
 	f.BoolVar(&o.json, "json", false, "print the result as JSON")
 	_ = c.RegisterFlagCompletionFunc("only", cobra.FixedCompletions(toolgen.Names(), cobra.ShellCompDirectiveNoFileComp))
@@ -105,31 +109,33 @@ func runBuild(ctx context.Context, o buildOptions, s streams) error {
 	if dir == "" {
 		dir = defaultDir(o.job)
 	}
-	var written []store.Entry
-	if r.Cleared() || o.anyway {
-		if written, err = save(ctx, dir, data, r); err != nil {
-			return err
+	saver := store.Saver{Force: o.force, Removed: func(name string) {
+		if !o.json {
+			fmt.Fprintf(s.out, "removed %s, of the build before\n", filepath.Join(dir, name))
 		}
-	} else if written, err = saveFindings(ctx, dir, r); err != nil {
+	}}
+	written, err := save(ctx, saver, dir, data, r, r.Cleared() || o.anyway)
+	if errors.Is(err, store.ErrInTheWay) {
+		return fmt.Errorf("%w; --force replaces them, -o names another folder", err)
+	}
+	if err != nil {
 		return err
 	}
 	return report(s, r, o.json, dir, written)
 }
 
-// save writes the wanted files and the manifest.
-func save(ctx context.Context, dir string, job []byte, r *toolgen.Result) ([]store.Entry, error) {
-	var files []store.File
-	for _, a := range r.Artefacts() {
-		files = append(files, store.File{Name: a.Name, Write: a.Write})
+// save writes the files of a build and its manifest: all that are wanted, or the findings alone where
+// there is no tool to go with them.
+func save(ctx context.Context, saver store.Saver, dir string, job []byte, r *toolgen.Result, all bool) ([]store.Entry, error) {
+	files := []store.File{{Name: toolgen.FindingsName, Write: r.FindingsJSON}}
+	if all {
+		files = files[:0]
+		for _, a := range r.Artefacts() {
+			files = append(files, store.File{Name: a.Name, Write: a.Write})
+		}
 	}
 	sum := sha256.Sum256(job)
-	return store.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) {
+	return saver.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) {
 		return r.Manifest(hex.EncodeToString(sum[:]), es)
 	})
-}
-
-// saveFindings writes the findings alone: there is no tool to go with them.
-func saveFindings(ctx context.Context, dir string, r *toolgen.Result) ([]store.Entry, error) {
-	files := []store.File{{Name: toolgen.FindingsName, Write: r.FindingsJSON}}
-	return store.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) { return r.Manifest("", es) })
 }

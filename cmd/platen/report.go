@@ -53,6 +53,9 @@ func findings(s streams, r *toolgen.Result) {
 			line = map[finding.Severity]string{finding.Error: "\x1b[31m", finding.Warning: "\x1b[33m"}[f.Severity] + line + "\x1b[0m"
 		}
 		fmt.Fprintln(s.out, line)
+		if f.At != nil {
+			fmt.Fprintf(s.out, "    at: tool x %.2f, y %.2f, z %.2f mm\n", f.At.X, f.At.Y, f.At.Z)
+		}
 		if f.Fix != "" {
 			fmt.Fprintf(s.out, "    fix: %s\n", f.Fix)
 		}

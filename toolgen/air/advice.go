@@ -166,7 +166,7 @@ func merged(all []Extra) []Extra {
 // spareTries is how often the share of holes to leave out is halved.
 const spareTries = 4
 
-// spare returns how many holes could be left out, the same share of each region's.
+// spare returns how many holes could be left out, the same share everywhere.
 func (p *puller) spare(out *Pulled) (int, error) {
 	share := 1 - out.Time/p.set.Target
 	for range spareTries {
@@ -175,11 +175,7 @@ func (p *puller) spare(out *Pulled) (int, error) {
 			return 0, err
 		}
 		if time, _ := longestEnd(run.Ends); time <= p.set.Target {
-			n := 0
-			for _, r := range out.Regions {
-				n += int(share * float64(r.Holes))
-			}
-			return n, nil
+			return int(share * float64(len(p.set.Holes))), nil
 		}
 		share /= 2
 	}

@@ -3,11 +3,14 @@ package job
 import "strings"
 
 // nearest returns the one name the user most likely meant: within two letters inserted, dropped,
-// changed or swapped, within one for words under five letters, and no other name as near. A
+// changed or swapped, within one for words under five letters, never for words under three, and no other name as near. A
 // difference in case or between "-" and "_" costs nothing. It returns "" when it would be a guess.
 func nearest(word string, names []string) string {
 	most := 2
-	if len([]rune(cut(word, 100))) < 5 {
+	switch n := len([]rune(cut(word, 100))); {
+	case n < 3:
+		return "" // cm is not mm
+	case n < 5:
 		most = 1
 	}
 	best, found, tie := most+1, "", false

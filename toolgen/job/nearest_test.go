@@ -26,7 +26,8 @@ func TestNearestIsCertainOrSilent(t *testing.T) {
 		{"sheet a", "sheet-a", "sheet-a"}, // case and joints cost nothing
 		{"sheet-c", "sheet-a sheet-b", ""},
 		{"sheet-aa", "sheet-a sheet-b", "sheet-a"}, // one edit beats two
-		{"ö", "ä", "ä"},
+		{"ö", "ä", ""},
+		{"cm", "mm", ""}, // ten times wrong
 		{"entirely else", "sheet panel", ""},
 		{strings.Repeat("sheet", 100), "sheet", ""},
 	}

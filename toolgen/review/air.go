@@ -9,7 +9,6 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/form"
 	"platen/toolgen/limits"
-	"platen/toolgen/vent"
 )
 
 var ventPullDown = Rule{
@@ -70,17 +69,13 @@ var ventTrapped = Rule{
 		if p.Air == nil {
 			return
 		}
-		clear := p.Body.Part.Job.Vents.Texts("keep_clear")
 		for _, t := range p.Air.Trapped {
 			f := finding.Finding{
 				Severity: finding.Warning, At: at(t.At), Got: t.Gap, Limit: form.Bridge, Unit: "mm", Source: "derived: volume over area of the sheet there; " + simulated,
 				Text: fmt.Sprintf("%.0f mm3 of air stay under %.0f mm2 of the sheet with no hole left to them: pressed by the atmosphere they hold it %.2f mm off on average, and at most three times that", t.Volume, t.Area, t.Gap),
 				Fix:  "a hole here, that the sheet covers last",
 			}
-			switch {
-			case t.Stands() && !vent.KeptClear(t.Feature, clear):
-				f.Severity = finding.Error
-			case !t.Stands(): // too thin or too small to keep the sheet off
+			if !t.Stands() { // too thin or too small to keep the sheet off
 				f.Severity = finding.Note
 			}
 			if t.Places > 1 {

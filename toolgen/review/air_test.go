@@ -91,7 +91,7 @@ func TestTrapped(t *testing.T) {
 		one  air.Trapped
 		want finding.Severity
 	}{
-		{"over the bridge", caught("left", form.Bridge+0.01, 100), finding.Error},
+		{"over the bridge", caught("left", form.Bridge+0.01, 100), finding.Warning},
 		{"under it", caught("left", form.Bridge-0.01, 100), finding.Note},
 		{"smaller than a hole serves", caught("left", 2, 70), finding.Note},
 	} {
@@ -104,7 +104,7 @@ func TestTrapped(t *testing.T) {
 	}
 	fs := found(vented, caught("left", 1, 100), caught("right", 0.2, 500))
 	require.Len(t, fs, 2)
-	require.Equal(t, finding.Error, fs[0].Severity)
+	require.Equal(t, finding.Warning, fs[0].Severity)
 	require.Equal(t, finding.Note, fs[1].Severity)
 	clear := "tool: {material: aluminium 6082, vents: {keep_clear: [left]}}\n" + vented
 	fs = found(clear, caught("left", 5, 1000))

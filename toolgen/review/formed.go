@@ -25,6 +25,9 @@ func (p *Pass) solid(id string) *body.Solid {
 	return nil
 }
 
+// mostThicker is how many times the gauge a thicker sheet is advised; beyond it the shape is wrong.
+const mostThicker = 2
+
 // gaugeStep is the step in which sheet is commonly sold, mm.
 const gaugeStep = 0.05
 
@@ -46,11 +49,15 @@ var wallLeast = Rule{
 				continue
 			}
 			gauge := math.Ceil(p.Body.Part.Gauge*b.value/a.Low/gaugeStep-1e-9) * gaugeStep
+			fix := fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge)
+			if gauge > mostThicker*p.Body.Part.Gauge {
+				fix = fmt.Sprintf("larger roundings, more draft, less depth: gauge alone would have to be %.2f mm", gauge)
+			}
 			got, limit := tell(a.Low, b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
 				At: at(a.At), Got: a.Low, Unit: "mm",
 				Text: fmt.Sprintf("its %s forms %s mm thin%s, below %s mm, %s", a.Role, got, p.band(a), limit, b.word("the least asked")),
-				Fix:  fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge),
+				Fix:  fix,
 			}))
 		}
 	},

@@ -47,6 +47,9 @@ type Saver struct {
 	// Force replaces files no manifest lists, and removes files of an earlier build even if they
 	// were changed.
 	Force bool
+	// Removed is told of every file of the earlier build that this one does not make and took away;
+	// nil tells nobody.
+	Removed func(name string)
 	// Wait is how long to wait for another build to leave the folder; 0 means 10 s.
 	Wait time.Duration
 
@@ -67,8 +70,8 @@ func Save(ctx context.Context, dir string, files []File, manifest func([]Entry) 
 // whose key "files" holds exactly these entries, among whatever else it wants to say.
 //
 // It refuses names outside CheckName or used twice, a file that exists but that no manifest lists
-// (unless it has the very content to be written), and files of an earlier build that this one does
-// not make and that were changed since (ErrInTheWay); and a folder another build holds (ErrBusy).
+// (unless it has the very content to be written), and files of an earlier build that were changed
+// since (ErrInTheWay); and a folder another build holds (ErrBusy).
 // On any error, or when ctx is done, what it has written is taken away again and the old files stay.
 // Only where the very last sync of the folder fails is an error returned with the new set in place.
 func (s Saver) Save(ctx context.Context, dir string, files []File, manifest func([]Entry) ([]byte, error)) (_ []Entry, err error) {
@@ -110,6 +113,11 @@ func (s Saver) Save(ctx context.Context, dir string, files []File, manifest func
 	if err != nil {
 		return nil, fmt.Errorf("save: folder %q: %w", dir, err)
 	}
+	if s.Removed != nil {
+		for _, name := range b.gone {
+			s.Removed(name)
+		}
+	}
 	return entries, nil
 }
 
@@ -118,6 +126,7 @@ type build struct {
 	root  root
 	force bool
 	old   map[string]Entry // listed by the manifest found in the folder
+	gone  []string         // of those, what this build takes away
 }
 
 func (b *build) run(ctx context.Context, files []File, manifest func([]Entry) ([]byte, error)) ([]Entry, error) {
@@ -128,6 +137,7 @@ func (b *build) run(ctx context.Context, files []File, manifest func([]Entry) ([
 	if err != nil {
 		return nil, err
 	}
+	b.gone = dropped
 	entries := make([]Entry, 0, len(files))
 	temps := make(map[string]string, len(files)+1)
 	for _, f := range files {
@@ -224,7 +234,7 @@ func (b *build) dropped(files []File) ([]string, error) {
 
 // checkTargets refuses names that are taken by files that are not ours.
 func (b *build) checkTargets(entries []Entry) error {
-	var foreign []string
+	var foreign, edited []string
 	for _, e := range entries {
 		is, err := look(b.root, e.Name)
 		if errors.Is(err, fs.ErrNotExist) {
@@ -236,9 +246,16 @@ func (b *build) checkTargets(entries []Entry) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", e.Name, cause(err))
 		}
-		if _, ours := b.old[e.Name]; !ours && is != e {
+		switch old, ours := b.old[e.Name]; {
+		case is == e:
+		case !ours:
 			foreign = append(foreign, e.Name)
+		case is != old:
+			edited = append(edited, e.Name)
 		}
+	}
+	if len(edited) > 0 && !b.force {
+		return fmt.Errorf("%w: %s: changed since an earlier build made them", ErrInTheWay, strings.Join(edited, ", "))
 	}
 	if len(foreign) > 0 && !b.force {
 		return fmt.Errorf("%w: %s: no earlier build in this folder made them", ErrInTheWay, strings.Join(foreign, ", "))

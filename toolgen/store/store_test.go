@@ -75,10 +75,14 @@ func TestManifestOwnsItsFolder(t *testing.T) {
 			require.NoError(t, os.Remove(filepath.Join(dir, "left.dxf")))
 			require.NoError(t, os.Symlink("target", filepath.Join(dir, "left.dxf")))
 		}, refused: "left.dxf: made by an earlier build, changed since"},
-		{name: "a made file may have been changed", prepare: func(t *testing.T, dir string) {
+		{name: "a made file was changed by hand", prepare: func(t *testing.T, dir string) {
 			save(t, dir, "tool.stl", "old")
 			put(t, dir, "tool.stl", "edited")
-		}, want: set{}},
+		}, refused: "tool.stl: changed since an earlier build made them"},
+		{name: "forced over a change by hand", prepare: func(t *testing.T, dir string) {
+			save(t, dir, "tool.stl", "old")
+			put(t, dir, "tool.stl", "edited")
+		}, force: true, want: set{}},
 		{name: "files nobody lists stay", prepare: func(t *testing.T, dir string) {
 			put(t, dir, "tray.yaml", "job")
 			put(t, dir, ".tmp-notes", "mine")
