@@ -23,5 +23,6 @@ func All() []part.Kind {
 		HingeLine,
 		Lettering,
 		Artwork,
+		Marking,
 	}
 }

@@ -27,6 +27,8 @@ var Lettering = part.Kind{
 	Shape: letteringShape,
 }
 
+var aligns = map[string]glyph.Align{"left": glyph.Left, "centre": glyph.Centre, "right": glyph.Right}
+
 // leastCorner is how small the rounding of a letter's corner may become where the one asked does not
 // fit, mm: below it no cutter follows.
 const leastCorner = 0.1
@@ -38,9 +40,8 @@ func letteringShape(e part.Env) ([]part.Solid, error) {
 		return nil, err
 	}
 	height := v.Length("height")
-	align := map[string]glyph.Align{"left": glyph.Left, "centre": glyph.Centre, "right": glyph.Right}[v.Choice("align")]
 	o, _, err := glyph.Line(v.Text("text"), font, height, glyph.Options{
-		Spacing: v.Length("spacing"), Align: align, Round: v.Length("corner"), Least: leastCorner,
+		Spacing: v.Length("spacing"), Align: aligns[v.Choice("align")], Round: v.Length("corner"), Least: leastCorner,
 	})
 	if err != nil {
 		return nil, part.Blame("text", "%w", err)

@@ -148,7 +148,7 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if f.Holds == part.AtEnd {
 		depth = f.Height
 	}
-	fine := f.Use == part.Lettering || f.Use == part.Hinge // strokes and beads are asked on the tool
+	fine := f.Use.Fine() // strokes and beads are asked on the tool
 	if !fine {
 		s.Offset = b.free() * b.Walls.Side(f, depth).MM / f.Draft.Cos()
 	}
@@ -159,7 +159,7 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if err != nil {
 		return nil, fmt.Errorf("wall allowance: %w", err)
 	}
-	if s.Outline, err = moved.Map(b.Map.Affine()); err != nil {
+	if s.Outline, err = moved.Map(b.planMap(f)); err != nil {
 		return nil, err
 	}
 	host := b.Walls.Land().MM
@@ -180,6 +180,9 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		// A wall that has come lower has room for its roundings at a flatter slope only.
 		s.Wall.Draft = max(f.Draft, part.LeastDraft(math.Abs(s.Wall.End-s.Wall.Host), s.Wall.HostR, s.Wall.EndR))
 	}
+	if f.OnTool {
+		s.Wall.End = s.Wall.Host + math.Copysign(f.Height, s.Wall.End-s.Wall.Host)
+	}
 	if fine {
 		s.Wall.Datum = s.Wall.Host
 		if f.Holds == part.AtEnd {
@@ -187,6 +190,16 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		}
 	}
 	return s, fits(s)
+}
+
+// planMap returns the map of a feature's outline to the tool. What has the size of the tool is moved only,
+// by the way of its middle, and reads on the tool.
+func (b *Body) planMap(f *part.Feature) geom.Affine {
+	if !f.OnTool {
+		return b.Map.Affine()
+	}
+	c := f.Outline.Bounds().Centre()
+	return geom.Moved(b.Map.Plan(c).Sub(c))
 }
 
 // endSize returns the radius on the tool of a rounding that is a size of the part: the least of what the

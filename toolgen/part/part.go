@@ -36,7 +36,12 @@ const (
 	Lettering     // strokes, exempt from the rules for pockets and ribs
 	Hinge         // folds
 	Grip          // fingers go in
+	Marking       // engraved in the tool beside the part
 )
+
+// Fine reports whether a feature is too small to stretch the sheet and for the rules of pockets and
+// blocks: strokes and beads, whose sizes are those of the tool.
+func (u Use) Fine() bool { return u == Lettering || u == Hinge || u == Marking }
 
 // Solid is one sunk or raised shape of a feature, in the feature's own plan at part size.
 type Solid struct {
@@ -51,6 +56,7 @@ type Solid struct {
 	EndSize bool       // EndR is a size of the part that a product lies in: it shrinks and takes the wall like one
 	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
 	On      int        // 1: lies on the level of the feature's first solid, and so on; 0: on the parent's
+	OnTool  bool       // outline and height are those of the tool, and read on it: only the place is the part's
 	Carries bool       // what is nested in the feature lies on this solid; where none carries, on the first
 	Use     Use
 }
@@ -77,6 +83,7 @@ type Env struct {
 	Sheet  material.Sheet
 	Under  bool             // the underside of the sheet touches the tool
 	Trim   *outline.Outline // of the part, in its plan
+	Title  string           // of the job, with its revision
 	Open   Opener           // files beside the job; what is opened is recorded in Part.Files
 }
 
@@ -127,6 +134,14 @@ type Part struct {
 	Outline  *outline.Outline // trim outline, part plan
 	Features []*Feature       // parents before children, in the order of the job
 	Files    []string         // further files the job named, in order of use
+}
+
+// Title returns the job's name with its revision.
+func (p *Part) Title() string {
+	if p.Job.Revision == "" {
+		return p.Job.Name
+	}
+	return p.Job.Name + " rev " + p.Job.Revision
 }
 
 // BuildError is the refusal of a feature whose numbers make no geometry.

@@ -88,7 +88,7 @@ func (r *resolver) items(items []*job.Item, parent *Feature, plan geom.Affine, p
 
 func (r *resolver) env(it *job.Item) Env {
 	return Env{Values: it.Values, Item: it, Gauge: r.part.Gauge, Sheet: r.part.Sheet,
-		Under: r.part.Job.Tool.Choice("contact") == "underside", Trim: r.part.Outline, Open: r.open}
+		Under: r.part.Job.Tool.Choice("contact") == "underside", Title: r.part.Title(), Trim: r.part.Outline, Open: r.open}
 }
 
 // place puts the solids of one feature at one place and resolves what is nested in it.

@@ -110,6 +110,6 @@ func (p *Pass) skirt(r Rule) {
 }
 
 // fine reports whether a feature is too small for the rules of pockets and blocks: strokes and beads.
-func fine(s *body.Solid) bool { return s.Use == part.Lettering || s.Use == part.Hinge }
+func fine(s *body.Solid) bool { return s.Use.Fine() }
 
 func abs(x float64) float64 { return max(x, -x) }

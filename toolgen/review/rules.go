@@ -20,6 +20,7 @@ func Rules() []Rule {
 		letteringStroke,
 		letteringRelief,
 		partFlange,
+		markingIn,
 		toolWall,
 		toolBase,
 		toolHeat,

@@ -188,4 +188,4 @@ func (w walls) Side(p *part.Feature, depth float64) wall.Thickness {
 // rounding beyond the sides.
 const leastLine = 0.5
 
-func fine(p *part.Feature) bool { return p.Use == part.Lettering || p.Use == part.Hinge }
+func fine(p *part.Feature) bool { return p.Use.Fine() }

@@ -71,7 +71,7 @@ func (n Nominal) Side(f *part.Feature, _ float64) Thickness {
 func (n Nominal) male(f *part.Feature) bool { return f.Sunk == n.Over }
 
 // fine reports whether a feature is too shallow to stretch the sheet.
-func fine(f *part.Feature) bool { return f.Use == part.Lettering || f.Use == part.Hinge }
+func fine(f *part.Feature) bool { return f.Use.Fine() }
 
 // DrawRatio returns the areal draw ratio of a feature with sharp corners: formed area over the area
 // of its opening or foot. Nested features multiply with those they lie in.
