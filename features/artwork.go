@@ -26,7 +26,7 @@ var Artwork = part.Kind{
 func stroke() []job.Param {
 	return []job.Param{
 		{Key: "relief", Type: job.Length, Default: 0.8, Min: 0.1, Max: 10, Source: "common practice, no source: 0.5 to 1.5 mm, at most the stroke width", Text: "height or depth of the strokes"},
-		{Key: "way", Type: job.Choice, Default: "raised", Choices: []string{"raised", "sunk"}, Source: practice, Text: "which way the strokes go on the part"},
+		{Key: "way", Type: job.Choice, Default: "raised", Choices: []string{"raised", "sunk"}, Source: practice, Text: "raised: up from the part as it lies; sunk: down into it, whichever side reads it"},
 		{Key: "reads_from", Type: job.Choice, Default: "above", Choices: []string{"above", "below"}, Source: practice, Text: "side of the part from which it reads"},
 		{Key: "draft", Type: job.Angle, Default: 10.0, Min: 1, Max: 45, Source: "common practice, no source: 10 to 20 deg on strokes", Text: "slope of the strokes from the vertical, on the tool"},
 		{Key: "crown", Type: job.Length, Default: 0.15, Min: 0, Max: 5, Source: practice, Text: "rounding along the strokes' top, or along their bottom when sunk"},

@@ -112,6 +112,9 @@ const FindingsName = "findings.json"
 
 func (r *Result) title() string {
 	t := r.Job.Name
+	if !r.Cleared() {
+		t = "NOT CLEARED " + t
+	}
 	if r.Job.Revision != "" {
 		t += " rev " + r.Job.Revision
 	}

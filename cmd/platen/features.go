@@ -17,8 +17,8 @@ import (
 func newFeatures(s streams) *cobra.Command {
 	asJSON := false
 	c := &cobra.Command{
-		Use:   "features [KIND]",
-		Short: "list feature kinds, or the keys of one",
+		Use:   "features [KIND | SECTION]",
+		Short: "list feature kinds, or the keys of one or of a section of the job",
 		Long:  "features prints the kinds of features and the keys of each with unit, range, default and source.",
 		Args:  atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -31,6 +31,7 @@ func newFeatures(s streams) *cobra.Command {
 	for _, k := range features.All() {
 		c.ValidArgs = append(c.ValidArgs, k.Name)
 	}
+	c.ValidArgs = append(c.ValidArgs, sectionNames()...)
 	c.Flags().BoolVar(&asJSON, "json", false, "print JSON")
 	return c
 }
@@ -66,18 +67,21 @@ func listFeatures(w io.Writer, asJSON bool) error {
 	if err := tw.Flush(); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(w, "\nplaten features KIND prints the keys of one. Every feature also takes name, at, turn, repeat and features.")
+	_, err := fmt.Fprintln(w, "\nplaten features KIND prints the keys of one. Every feature also takes name, at, turn, repeat and features.\nSections of a job file are printed the same way: "+strings.Join(sectionNames(), ", ")+".")
 	return err
 }
 
 func describeFeature(w io.Writer, name string, asJSON bool) error {
+	if rows, ok := sectionRows(name); ok {
+		return describeSection(w, name, rows, asJSON)
+	}
 	i := slices.IndexFunc(features.All(), func(k part.Kind) bool { return k.Name == name })
 	if i < 0 {
 		var all []string
 		for _, k := range features.All() {
 			all = append(all, k.Name)
 		}
-		return &usageError{fmt.Errorf("no feature kind %q; allowed: %s", name, strings.Join(all, ", "))}
+		return &usageError{fmt.Errorf("no feature kind or section %q; kinds: %s; sections: %s", name, strings.Join(all, ", "), strings.Join(sectionNames(), ", "))}
 	}
 	k := features.All()[i]
 	rows := make([]keyRow, len(k.Params))
@@ -88,12 +92,7 @@ func describeFeature(w io.Writer, name string, asJSON bool) error {
 		return printJSON(w, rows)
 	}
 	fmt.Fprintf(w, "%s (%s): %s\n\n", k.Name, k.On, k.Text)
-	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
-	fmt.Fprintln(tw, "KEY\tTAKES\tRANGE\tDEFAULT\tMEANING")
-	for _, r := range rows {
-		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\n", r.Key, r.Type, r.Range, r.Default, r.Text)
-	}
-	if err := tw.Flush(); err != nil {
+	if err := keyTable(w, rows); err != nil {
 		return err
 	}
 	fmt.Fprintln(w)
@@ -104,6 +103,58 @@ func describeFeature(w io.Writer, name string, asJSON bool) error {
 	}
 	_, err := fmt.Fprintf(w, "\nexample:\n  - %s\n", strings.ReplaceAll(strings.TrimRight(k.Example, "\n"), "\n", "\n    "))
 	return err
+}
+
+func keyTable(w io.Writer, rows []keyRow) error {
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
+	fmt.Fprintln(tw, "KEY\tTAKES\tRANGE\tDEFAULT\tMEANING")
+	for _, r := range rows {
+		fmt.Fprintf(tw, "%s\t%s\t%s\t%s\t%s\n", r.Key, r.Type, r.Range, r.Default, r.Text)
+	}
+	return tw.Flush()
+}
+
+// sectionNames lists the sections of a job file.
+func sectionNames() []string {
+	var out []string
+	for _, p := range job.Sections() {
+		if len(p.Params) > 0 {
+			out = append(out, p.Key)
+		}
+	}
+	return out
+}
+
+// sectionRows returns the keys of a section, those of its groups with their path.
+func sectionRows(name string) ([]keyRow, bool) {
+	for _, p := range job.Sections() {
+		if p.Key == name && len(p.Params) > 0 {
+			return rowsOf(p.Params, ""), true
+		}
+	}
+	return nil, false
+}
+
+func rowsOf(params []job.Param, path string) []keyRow {
+	var rows []keyRow
+	for _, p := range params {
+		if len(p.Params) > 0 {
+			rows = append(rows, rowsOf(p.Params, path+p.Key+".")...)
+			continue
+		}
+		r := keyOf(p)
+		r.Key = path + r.Key
+		rows = append(rows, r)
+	}
+	return rows
+}
+
+func describeSection(w io.Writer, name string, rows []keyRow, asJSON bool) error {
+	if asJSON {
+		return printJSON(w, rows)
+	}
+	fmt.Fprintf(w, "%s: section of a job file\n\n", name)
+	return keyTable(w, rows)
 }
 
 func keyOf(p job.Param) keyRow {
