@@ -20,7 +20,7 @@ var Marking = part.Kind{
 			{Key: "height", Type: job.Length, Default: 5.0, Min: 2, Max: 100, Source: practice, Text: "height of the capitals, on the tool"},
 			{Key: "depth", Type: job.Length, Default: 0.4, Min: 0.1, Max: 3, Source: "common practice, no source: 0.3 to 0.5 mm", Text: "of the strokes, on the tool"},
 			{Key: "align", Type: job.Choice, Default: "centre", Choices: []string{"left", "centre", "right"}, Source: practice, Text: "which point of the line is placed; the line's middle height always is"},
-			{Key: "draft", Type: job.Angle, Default: 20.0, Min: 1, Max: 45, Source: practice, Text: "slope of the strokes from the vertical: that of an engraving cutter"},
+			{Key: "draft", Type: job.Angle, Default: 10.0, Min: 1, Max: 45, Source: practice, Text: "slope of the strokes from the vertical"},
 		},
 		Example: "kind: marking\ntext: TRAY 7 B\narrow: right\n",
 	},
