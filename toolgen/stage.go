@@ -67,7 +67,7 @@ func (r *Result) form(ctx context.Context) (err error) {
 
 // band forms the sheet at both ends of the stiffness that hot sheet may have.
 func (r *Result) band(ctx context.Context) error {
-	if r.Formed == nil {
+	if r.Formed == nil || r.opt.NoBand {
 		return nil
 	}
 	return r.Formed.Band(ctx)

@@ -28,6 +28,7 @@ type Options struct {
 	MaxEdge   float64            // longest triangle edge, mm; 0 free
 	Only      []string           // names of the files wanted; none: all
 	NoSheet   bool               // form no sheet: walls are estimates
+	NoBand    bool               // form no band: findings give the usual walls alone
 	Version   string             // of the program, for the manifest
 	Observe   func(stage string) // told when a stage starts
 }

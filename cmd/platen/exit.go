@@ -58,6 +58,7 @@ func status(ctx context.Context, err error) int {
 		build   *part.BuildError
 		usage   *usageError
 		audit   *toolgen.AuditError
+		gauged  *toolgen.MeasuredError
 	)
 	switch {
 	case err == nil:
@@ -68,7 +69,7 @@ func status(ctx context.Context, err error) int {
 		return exitInterrupted
 	case errors.As(err, &audit):
 		return exitFault
-	case errors.As(err, &refusal), errors.As(err, &build), errors.As(err, &usage):
+	case errors.As(err, &refusal), errors.As(err, &build), errors.As(err, &usage), errors.As(err, &gauged):
 		return exitJob
 	}
 	return exitFault

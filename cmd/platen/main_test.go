@@ -66,6 +66,10 @@ func TestExitStatus(t *testing.T) {
 		{"missing file", nil, []string{"check", "gone.yaml"}, exitFault, "gone.yaml"},
 		{"no such material", nil, []string{"materials", "cheese"}, exitJob, "HIPS"},
 		{"no such kind", nil, []string{"features", "handle"}, exitJob, "pocket"},
+		{"part without sheet", nil, []string{"build", "job.yaml", "--no-sheet", "--only", "part.stl"}, exitJob, "made from the formed sheet"},
+		{"no such sheet", nil, []string{"options", "job.yaml", "--materials", "tin"}, exitJob, "HIPS"},
+		{"no measurements", nil, []string{"calibrate", "job.yaml"}, exitJob, "file of measurements"},
+		{"not measurements", nil, []string{"calibrate", "job.yaml", "job.yaml"}, exitJob, "column"},
 		{"no such starter", nil, []string{"new", "boat"}, exitJob, "parts_tray"},
 	}
 	for _, test := range tests {
@@ -94,7 +98,7 @@ func TestInterrupted(t *testing.T) {
 
 // TestHelpNamesExitStatus holds every verb's help to the statuses.
 func TestHelpNamesExitStatus(t *testing.T) {
-	for _, verb := range []string{"build", "check", "new", "materials", "features", "schema"} {
+	for _, verb := range []string{"build", "check", "options", "calibrate", "new", "materials", "features", "schema"} {
 		code, out, _ := shell(t, t.TempDir(), verb, "--help")
 		require.Equal(t, exitOK, code)
 		require.Contains(t, out, "Exit status: 0 made", verb)
@@ -124,7 +128,7 @@ func TestJSONAnswers(t *testing.T) {
 	write(t, dir)
 	for _, args := range [][]string{
 		{"check", "job.yaml", "--json"}, {"build", "job.yaml", "--json", "--only", "drills.csv"}, {"materials", "--json"},
-		{"materials", "PETG", "--json"}, {"features", "--json"}, {"features", "pocket", "--json"}, {"new", "--json"}, {"schema"},
+		{"materials", "PETG", "--json"}, {"features", "--json"}, {"features", "pocket", "--json"}, {"new", "--json"}, {"schema"}, {"options", "job.yaml", "--json"},
 	} {
 		code, out, errs := shell(t, dir, args...)
 		require.Equal(t, exitOK, code, errs)

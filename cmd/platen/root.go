@@ -48,6 +48,8 @@ func newRoot(s streams) *cobra.Command {
 	root.AddCommand(
 		newBuild(s),
 		newCheck(s),
+		newOptions(s),
+		newCalibrate(s),
 		newNew(s),
 		newMaterials(s),
 		newFeatures(s),

@@ -28,6 +28,21 @@ type Shrink struct {
 // Scale returns tool size / part size along the axes.
 func (s Shrink) Scale() geom.Vec3 { return geom.Vec3{X: s.X.Factor, Y: s.Y.Factor, Z: s.Z.Factor} }
 
+// Own returns the shrinkage that a job must give along an axis so that its factor is f.
+func (s Shrink) Own(f float64) float64 {
+	lo, hi := -0.2, 0.3
+	for range 60 {
+		mid := (lo + hi) / 2
+		own := material.Shrinkage{S: source.Of(mid, source.D, ""), RefTool: s.ToolTemp, RefAlpha: s.Alpha}
+		if own.ToolFactor(s.Alpha, s.ToolTemp) < f {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}
+
 // shrinkage chooses one factor per axis for the whole part, so that the layout is never torn.
 func shrinkage(p *part.Part, tool material.Tool) Shrink {
 	j := p.Job

@@ -146,6 +146,24 @@ func unreadInAll(p *Param, list []*Values) []string {
 	return out
 }
 
+// With returns the values with another value for one key, as if the file gave it: for questions of
+// what would be. The value must be of the type that the key's accessor returns, an angle in degrees.
+func (v *Values) With(key string, data any) *Values {
+	old := v.find(key)
+	if old.data != nil && fmt.Sprintf("%T", old.data) != fmt.Sprintf("%T", data) {
+		panic(fmt.Sprintf("job: key %q holds a %T, given a %T", key, old.data, data))
+	}
+	out := &Values{pos: v.pos, own: v.own, by: map[string]*value{}}
+	for _, e := range v.list {
+		if e == old {
+			e = &value{param: old.param, pos: old.pos, given: true, data: data}
+		}
+		out.list = append(out.list, e)
+		out.by[e.param.Key] = e
+	}
+	return out
+}
+
 func (v *Values) find(key string) *value {
 	e := v.by[key]
 	if e == nil {

@@ -161,3 +161,17 @@ func (f *Formed) Wall(p geom.Vec3) (mm float64, ok bool) {
 	v := c.Sub(h.At).Cross(a.Sub(h.At)).Dot(whole) / size
 	return u*f.Nodes[n[0]] + v*f.Nodes[n[1]] + (1-u-v)*f.Nodes[n[2]], true
 }
+
+// Gap returns how far a point is from the formed sheet's side on the tool, mm.
+func (f *Formed) Gap(p geom.Vec3) float64 { return f.finder.Nearest(p).Distance }
+
+// Trimmed returns the volume of sheet within the trim line, mm3, whole triangles.
+func (f *Formed) Trimmed() float64 {
+	sum := 0.0
+	for k := range f.Sheet.Triangles {
+		if f.Body.Part.Outline.At(f.Body.Map.Back(f.Sheet.Middle(k)).Plan()).D < 0 {
+			sum += f.Sheet.FlatArea(k)
+		}
+	}
+	return sum * f.Sheet.Gauge
+}
