@@ -297,29 +297,30 @@ func (t *thinner) true(i int) bool {
 	u := s.from(t.star[i])
 	pv := s.p[v]
 	flat := func(a int) bool { return s.level(t.star[a]/3) != off }
-	// New edges, middle first; those in the plane need none.
-	for j := 2; j < n-1; j++ {
+	// The middles first: one of them tells of most moves that fail.
+	for j := 1; j < n-1; j++ {
 		a := (i + j) % n
 		w := t.ring[a]
-		left, right := flat(a), flat((a+n-1)%n)
-		if left && right {
-			continue
-		}
-		if !t.tidy && p.stray(pv, s.p[w], t.tol) > t.tol {
+		if j > 1 && !t.tidy && !(flat(a) && flat((a+n-1)%n)) && p.strayAt(pv, s.p[w], t.tol, edgeAt[:1]) > t.tol {
 			return false
 		}
-		if !t.tidy && left != right && t.rimBad(p, v, w, left) {
+		if tri := [3]int32{v, w, t.ring[(a+1)%n]}; !(flat(a) && t.flatInside(tri)) && !t.centred(p, tri, t.tidy) {
 			return false
 		}
 	}
-	for j := 1; j < n-1; j++ {
-		a, b := (i+j)%n, (i+j+1)%n
-		tri := [3]int32{v, t.ring[a], t.ring[b]}
-		if flat(a) && t.flatInside(tri) {
-			continue
+	for j := 1; j < n-1 && !t.tidy; j++ {
+		a := (i + j) % n
+		w := t.ring[a]
+		left, right := flat(a), flat((a+n-1)%n)
+		if j > 1 && !(left && right) {
+			if !s.straight(v, w) && p.strayAt(pv, s.p[w], t.tol, edgeAt[1:]) > t.tol {
+				return false
+			}
+			if left != right && t.rimBad(p, v, w, left) {
+				return false
+			}
 		}
-		if !t.faces3(p, pv, s.p[tri[1]], s.p[tri[2]]) ||
-			(!t.tidy && !t.inside(p, pv, s.p[tri[1]], s.p[tri[2]], t.tol)) {
+		if tri := [3]int32{v, w, t.ring[(a+1)%n]}; !(left && t.flatInside(tri)) && !t.insideFrom(p, tri, 1) {
 			return false
 		}
 	}

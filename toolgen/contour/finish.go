@@ -2,6 +2,7 @@ package contour
 
 import (
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
@@ -57,15 +58,19 @@ func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 }
 
 // rejected counts the refused splits whose place is still as it was.
-func (r *run) rejected() int {
-	n := 0
+func (r *run) rejected() int { return len(r.standing()) }
+
+// standing returns the half-edges of the refused splits whose place is still as it was.
+func (r *run) standing() []int32 {
+	var hs []int32
 	for _, f := range r.refused {
 		h := r.s.find(f.u, f.v)
 		if h >= 0 && (f.w < 0 || r.s.apex(h) == f.w) {
-			n++
+			hs = append(hs, h)
 		}
 	}
-	return n
+	slices.Sort(hs)
+	return slices.Compact(hs)
 }
 
 // doubles finds edges that stand twice.

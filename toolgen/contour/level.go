@@ -57,8 +57,8 @@ func (r *run) loops() []*Unresolved {
 			bad = append(bad, &Unresolved{What: "the curved surface reaches the border of its region", At: s.p[u]})
 		case s.level(o/3) != off:
 			m := s.p[u].Add(s.p[v]).Scale(0.5).Plan()
-			if d := r.f.Plan(m); s.lev[u] == r.f.host() && d > r.o.Tol {
-				bad = append(bad, &Unresolved{"the rim leaves the cluster's region in plan", s.p[u], d, r.o.Tol})
+			if d := r.f.Plan(m); s.lev[u] == r.f.host() && d > r.rimPlay() {
+				bad = append(bad, &Unresolved{"the rim leaves the cluster's region in plan", s.p[u], d, r.rimPlay()})
 			}
 			all = append(all, seg{u, v, s.p[u].Plan(), s.p[v].Plan(), s.lev[u]})
 		}

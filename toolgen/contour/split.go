@@ -25,6 +25,7 @@ const (
 	splitChunk  = 256
 	splitRounds = 60
 	refineLoops = 8
+	refineTries = 4
 )
 
 // edgeAt and faceAt are the sample places of the passes: the middles alone miss the worst spot of
@@ -73,6 +74,21 @@ func (r *run) refine() error {
 		return err
 	}
 	todo := r.s.live()
+	for range refineTries {
+		if err := r.settle(todo); err != nil {
+			return err
+		}
+		if todo = r.loosen(); len(todo) == 0 {
+			break
+		}
+		r.refused = nil
+	}
+	return nil
+}
+
+// settle splits and flips until the given triangles and all that come of them are within tolerance
+// or refused.
+func (r *run) settle(todo []int32) error {
 	for range refineLoops {
 		seen, err := r.splitEdges(todo)
 		if err != nil {
@@ -90,6 +106,38 @@ func (r *run) refine() error {
 		}
 	}
 	return nil
+}
+
+// loosen removes short edges beside the splits that were refused, for the new vertex of a split turns
+// needles over, and returns the triangles round what it removed.
+func (r *run) loosen() []int32 {
+	s := r.s
+	p := newProbe(r.f)
+	t := thinner{run: r, p: p, most: math.Inf(1), tidy: true}
+	var todo []int32
+	for _, f := range r.standing() {
+		for _, h := range [2]int32{f, s.opp[f]} {
+			if h < 0 || s.dead[h/3] {
+				continue
+			}
+			for _, u := range s.t[h/3] {
+				if s.out[u] < 0 || s.lock[u] {
+					continue
+				}
+				if to := t.target(u); to >= 0 {
+					v := s.to(to)
+					hs, _ := s.star(u, nil)
+					s.collapse(to, hs)
+					todo = append(todo, s.around(v)...)
+					break
+				}
+			}
+		}
+	}
+	r.evals.Add(p.n)
+	todo = slices.DeleteFunc(todo, func(t int32) bool { return s.dead[t] })
+	slices.Sort(todo)
+	return slices.Compact(todo)
 }
 
 // live returns the triangles that have not been removed.
@@ -238,14 +286,40 @@ func (r *run) refusal(c change) refusal {
 
 // stray returns the largest deviation along an edge.
 func (p *probe) stray(a, b geom.Vec3, enough float64) float64 {
+	return p.strayAt(a, b, enough, edgeAt[:])
+}
+
+func (p *probe) strayAt(a, b geom.Vec3, enough float64, at []float64) float64 {
 	d := 0.0
-	for _, t := range edgeAt {
+	for _, t := range at {
 		d = max(d, math.Abs(p.at(a.Add(b.Sub(a).Scale(t))).D))
 		if d > enough {
 			break
 		}
 	}
 	return d
+}
+
+// straight reports whether the surface looks the same way at both ends of an edge, which lies in it:
+// then the edge runs in a plane or along a rounding, and its middle tells all that may be wrong.
+func (s *surf) straight(u, v int32) bool {
+	d := s.p[v].Sub(s.p[u])
+	off := s.g[u].Cross(s.g[v])
+	return off.Dot(off) < sameWay && math.Abs(d.Dot(s.g[u])) < flatRise && math.Abs(d.Dot(s.g[v])) < flatRise
+}
+
+const (
+	sameWay  = 1e-14 // square of the angle between gradients that are equal, rad
+	flatRise = 1e-6  // mm by which an edge may leave the tangent plane
+)
+
+// edgeStray returns the largest deviation along the edge from u to v at its sample places.
+func (r *run) edgeStray(p *probe, u, v int32) float64 {
+	n := len(edgeAt)
+	if r.s.straight(u, v) {
+		n = 1
+	}
+	return p.strayAt(r.s.p[u], r.s.p[v], r.tol, edgeAt[:n])
 }
 
 // judgeEdge says what the edge of h needs.
@@ -260,13 +334,12 @@ func (r *run) judgeEdge(p *probe, h int32) change {
 		return change{}
 	}
 	u, v := s.from(h), s.to(h)
-	a, b := s.p[u], s.p[v]
-	length := b.Sub(a).Norm()
+	length := s.p[v].Sub(s.p[u]).Norm()
 	rim := k != l && s.rim[u] && s.rim[v]
 	if !rim && (s.stands(s.t[h/3]) || s.stands(s.t[o/3])) && r.flips(p, h) {
 		return change{act: turn, h: h}
 	}
-	stray := p.stray(a, b, r.tol)
+	stray := r.edgeStray(p, u, v)
 	strays := rim && r.rimBad(p, u, v, k != off)
 	if stray <= r.tol && !strays && (r.o.MaxEdge == 0 || length <= r.o.MaxEdge) {
 		return change{}
@@ -278,8 +351,12 @@ func (r *run) judgeEdge(p *probe, h int32) change {
 		return change{act: turn, h: h}
 	}
 	c := r.partAt(p, h, 0.5)
-	if rim && c.act == never && stray <= r.tol {
+	switch {
+	case c.act != never:
+	case rim && stray <= r.tol:
 		return change{} // no rim in reach, and the surface is near enough
+	case !rim && r.eases(p, h):
+		return change{act: turn, h: h}
 	}
 	return c
 }
@@ -369,8 +446,8 @@ func (r *run) faces3(p *probe, a, b, c geom.Vec3) bool {
 	return n.Dot(g) > facingLeast*n.Norm()
 }
 
-// flips reports whether turning the edge of h would satisfy the tolerance.
-func (r *run) flips(p *probe, h int32) bool {
+// turnable reports whether the edge of h may be turned at all.
+func (r *run) turnable(p *probe, h int32) bool {
 	s := r.s
 	o := s.opp[h]
 	u, v, a, b := s.from(h), s.to(h), s.apex(h), s.apex(o)
@@ -383,17 +460,29 @@ func (r *run) flips(p *probe, h int32) bool {
 			return false // would make a level triangle where there is no level
 		}
 	}
-	if d := s.p[b].Sub(s.p[a]).Norm(); r.o.MaxEdge > 0 && d > r.o.MaxEdge {
-		return false
-	}
+	d := s.p[b].Sub(s.p[a]).Norm()
+	return !(r.o.MaxEdge > 0 && d > r.o.MaxEdge) && r.faces3(p, s.p[u], s.p[b], s.p[a]) && r.faces3(p, s.p[v], s.p[a], s.p[b])
+}
+
+// eases reports whether turning the edge of h, which can not be split, brings it much nearer to the
+// surface: a fan of needles across a ridge opens that way.
+func (r *run) eases(p *probe, h int32) bool {
+	s := r.s
+	u, v, a, b := s.from(h), s.to(h), s.apex(h), s.apex(s.opp[h])
+	return r.turnable(p, h) && p.stray(s.p[a], s.p[b], math.Inf(1)) < 0.7*p.stray(s.p[u], s.p[v], math.Inf(1))
+}
+
+// flips reports whether turning the edge of h would satisfy the tolerance.
+func (r *run) flips(p *probe, h int32) bool {
+	s := r.s
+	o := s.opp[h]
+	u, v, a, b := s.from(h), s.to(h), s.apex(h), s.apex(o)
 	// Two needles back to back are better than two that stand up: thinning takes their short edge.
 	stand := s.stands(s.t[h/3]) && s.stands(s.t[o/3])
 	if !stand && !(slim(s.p[u], s.p[b], s.p[a]) && slim(s.p[v], s.p[a], s.p[b])) {
 		return false
 	}
-	return r.faces3(p, s.p[u], s.p[b], s.p[a]) && r.faces3(p, s.p[v], s.p[a], s.p[b]) &&
-		p.stray(s.p[a], s.p[b], r.tol) <= r.tol &&
-		r.inside(p, s.p[u], s.p[b], s.p[a], r.tol) && r.inside(p, s.p[v], s.p[a], s.p[b], r.tol)
+	return r.turnable(p, h) && r.edgeStray(p, a, b) <= r.tol && r.inside(p, [3]int32{u, b, a}) && r.inside(p, [3]int32{v, a, b})
 }
 
 // slim reports whether a triangle is not a needle: some altitude for its longest side.
@@ -402,15 +491,34 @@ func slim(a, b, c geom.Vec3) bool {
 	return b.Sub(a).Cross(c.Sub(a)).Norm() > 0.05*l*l
 }
 
-// inside reports whether a triangle deviates by no more than tol at its inner sample places.
-func (r *run) inside(p *probe, a, b, c geom.Vec3, tol float64) bool {
-	for _, w := range faceAt {
+// inside reports whether a triangle is within tolerance at its inner sample places.
+func (r *run) inside(p *probe, t [3]int32) bool { return r.insideFrom(p, t, 0) }
+
+// insideFrom is inside without the first few places.
+func (r *run) insideFrom(p *probe, t [3]int32, from int) bool {
+	s := r.s
+	n := len(faceAt)
+	if s.straight(t[0], t[1]) && s.straight(t[1], t[2]) {
+		n = 1
+	}
+	a, b, c := s.p[t[0]], s.p[t[1]], s.p[t[2]]
+	for i := from; i < n; i++ {
+		w := &faceAt[i]
 		q := a.Scale(w[0]).Add(b.Scale(w[1])).Add(c.Scale(w[2]))
-		if !(math.Abs(p.at(q).D) <= tol) {
+		if !(math.Abs(p.at(q).D) <= r.tol) {
 			return false
 		}
 	}
 	return true
+}
+
+// centred reports whether a triangle faces the air and, unless any will do, is within tolerance, both
+// by the field at its middle.
+func (r *run) centred(p *probe, t [3]int32, anyway bool) bool {
+	s := r.s
+	n := s.cross(t)
+	f := p.at(s.p[t[0]].Add(s.p[t[1]]).Add(s.p[t[2]]).Scale(1. / 3))
+	return n.Dot(f.G) > facingLeast*n.Norm() && (anyway || math.Abs(f.D) <= r.tol)
 }
 
 // judgeFace says what the inside of the triangle of h needs.
@@ -421,7 +529,7 @@ func (r *run) judgeFace(p *probe, h int32) change {
 		return change{}
 	}
 	a, b, c := s.p[t[0]], s.p[t[1]], s.p[t[2]]
-	if r.inside(p, a, b, c, r.tol) {
+	if r.inside(p, t) {
 		return change{}
 	}
 	long, ll := h, 0.0

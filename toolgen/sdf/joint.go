@@ -137,8 +137,9 @@ func (j *Joint) Box() geom.Box3 { return j.box }
 // band is the strip of plan round one outline in which its walls and their roundings lie.
 type band struct {
 	outline *outline.Outline
-	lo, hi  float64 // of the distance to the outline, mm
-	reach   float64 // distance up to which the host plane is disturbed, mm; -Inf: not at all
+	box     geom.Box2 // of the outline
+	lo, hi  float64   // of the distance to the outline, mm
+	reach   float64   // distance up to which the host plane is disturbed, mm; -Inf: not at all
 }
 
 // Plan returns a signed distance in plan to the region where the cluster is not its host plane,
@@ -150,7 +151,7 @@ func (j *Joint) Plan(q geom.Vec2) float64 {
 	d := math.Inf(1)
 	for i := range j.bands {
 		b := &j.bands[i]
-		if !math.IsInf(b.reach, -1) {
+		if !math.IsInf(b.reach, -1) && b.box.Dist(q)-b.reach < d {
 			d = min(d, b.outline.At(q).D-b.reach)
 		}
 	}
@@ -162,6 +163,9 @@ func (j *Joint) Plan(q geom.Vec2) float64 {
 func (j *Joint) Flat(q geom.Vec2) float64 {
 	f := math.Inf(1)
 	for i := range j.bands {
+		if j.bands[i].box.Dist(q)-j.bands[i].hi >= f {
+			continue
+		}
 		d := j.bands[i].outline.At(q).D
 		f = min(f, max(d-j.bands[i].hi, j.bands[i].lo-d, 0))
 	}

@@ -17,10 +17,10 @@ func TestJointAllocatesNothing(t *testing.T) {
 }
 
 func BenchmarkJoint(b *testing.B) {
-	for _, name := range []string{"crossing channels", "rib and boss", "small root"} {
+	for _, name := range []string{"crossing channels", "rib and boss", "small root", "recess above the floor"} {
 		s := joint(b, scenes(b)[name]...)
 		r := rand.New(rand.NewPCG(21, 22))
-		const n, rho = 1024, 0.5
+		const n, rho = 256, 0.5
 		ps, cs := make([]geom.Vec3, n), make([]sdf.Pruner, n)
 		for i := range ps {
 			ps[i] = surfacePoint(r, s.j, s.j.Box(), 3, rho)
@@ -32,6 +32,17 @@ func BenchmarkJoint(b *testing.B) {
 			}
 		})
 		b.Run(name+"/pruned", func(b *testing.B) {
+			for i := range b.N {
+				cs[i%n].At(ps[i%n])
+			}
+		})
+		for i := range ps {
+			for cs[i].Weight() < 64 {
+				ps[i] = surfacePoint(r, s.j, s.j.Box(), 3, 0.02)
+				cs[i] = s.j.Prune(ps[i], 0.3)
+			}
+		}
+		b.Run(name+"/searched", func(b *testing.B) {
 			for i := range b.N {
 				cs[i%n].At(ps[i%n])
 			}

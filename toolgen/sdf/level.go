@@ -65,6 +65,7 @@ type group struct {
 type core struct {
 	outlines []*outline.Outline // by member
 	chains   []*outline.Chain   // of the outlines; nil where one has corners
+	within   []*outline.Chain   // by member: its elements in reach of a pruned core; nil: all
 	boxes    []geom.Box2        // of the outlines
 	hosts    []int32            // by member
 	raised   []bool             // by member

@@ -54,7 +54,7 @@ func (l *layout) bands() []band {
 	for i, m := range l.members {
 		w := m.Wall
 		k := tangent(w.Draft)
-		b := band{outline: m.Outline, lo: w.D(w.End) - k*w.EndR, reach: math.Inf(-1)}
+		b := band{outline: m.Outline, box: m.Outline.Bounds(), lo: w.D(w.End) - k*w.EndR, reach: math.Inf(-1)}
 		switch {
 		case !w.Raised():
 			// A child that sticks out ends at this wall, prolonged down to the child's floor.

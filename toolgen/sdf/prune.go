@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 )
 
 // Pruner is a field that can be cut down to what matters in a ball.
@@ -74,7 +75,31 @@ func (c *core) prune(p geom.Vec3, rho float64) Pruner {
 	if l := tight.lone(p, rho, h.d); l != nil {
 		return l
 	}
+	tight.narrow(p, rho)
 	return &near{tight, weightBalls}
+}
+
+// narrow leaves out the elements of outlines that no ball for a point within rho of p can touch.
+func (c *core) narrow(p geom.Vec3, rho float64) {
+	edge, sum, most := 0.0, 0.0, 0.0
+	for i := range c.plateaus {
+		edge = max(edge, c.plateaus[i].r)
+	}
+	for _, g := range c.groups {
+		sum, most = sum+g.r, max(most, g.r)
+	}
+	// From p to the centre of the closing balls, on to that of the opening ball, and room to overshoot.
+	reach := 1.25 * (4*rho + sum + most + edge)
+	c.within = make([]*outline.Chain, len(c.outlines))
+	for i := range c.plateaus {
+		for k := range c.plateaus[i].walls {
+			m := c.plateaus[i].walls[k].member
+			if c.chains[m] != nil && c.within[m] == nil {
+				d := c.outlines[m].At(p.Plan()).D
+				c.within[m] = c.chains[m].Near(p.Plan(), math.Abs(d)+2*reach)
+			}
+		}
+	}
 }
 
 // trimmed returns the core with only the surfaces that can matter in the ball, by their values at

@@ -70,7 +70,7 @@ func (c *core) bindClose(ms *marks, k int, p geom.Vec3, rho float64) (tight floa
 			}
 		}
 		for _, id := range g.plateaus {
-			if c.least(&c.plateaus[id], x) > limit || c.open(id, x, &fs, limit+stop).d > limit {
+			if c.least(&c.plateaus[id], x) > limit || c.open(id, x, &fs, limit+stop, &ball{}).d > limit {
 				continue
 			}
 			parts, one = parts+1, id
@@ -112,7 +112,7 @@ func (c *core) bindOpen(ms *marks, id int32, p geom.Vec3, rho float64) (tight fl
 		return math.Inf(1), true
 	}
 	var fs feet
-	h := c.open(id, p, &fs, math.Inf(1))
+	h := c.open(id, p, &fs, math.Inf(1), &ball{})
 	if !h.sure || h.d >= c.clear || len(pl.walls) > mostWalls {
 		return 0, false
 	}

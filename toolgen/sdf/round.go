@@ -22,7 +22,7 @@ const (
 	loose = 0.4
 	// alike is the squared sine below which two normals count as one.
 	alike = 1e-10
-	// nudge is the step of the difference quotient that gives a surface's curvature, mm.
+	// nudge is a length beyond rounding, mm.
 	nudge = 1e-4
 	// capacity is how many surfaces one search may hold; further ones are the least pressing.
 	capacity = 12
@@ -30,10 +30,27 @@ const (
 
 // con is a condition on the centre x of a ball: c(x) <= 0, c of unit slope along n.
 type con struct {
-	c  float64
-	n  geom.Vec3
-	id int32
-	of tag // what the surface is, for the name of the rounding
+	c    float64
+	n    geom.Vec3
+	bend bend
+	id   int32
+	of   tag // what the surface is, for the name of the rounding
+}
+
+// bend is the second derivative of a value along its level surface: k along the unit vector w, m
+// across it.
+type bend struct {
+	w    geom.Vec3
+	k, m float64
+}
+
+// along returns the second derivative along t for a surface with normal n.
+func (b *bend) along(n, t geom.Vec3) float64 {
+	if b.k == 0 && b.m == 0 {
+		return 0
+	}
+	u, v := t.Dot(b.w), t.Dot(n.Cross(b.w))
+	return b.k*u*u + b.m*v*v
 }
 
 // hit is what a field says at a point, with the surface named by a tag instead of a piece.
@@ -42,6 +59,7 @@ type hit struct {
 	g    geom.Vec3
 	tag  tag
 	sure bool
+	bend bend
 }
 
 // cons is a fixed list of conditions.
@@ -182,17 +200,31 @@ type search struct {
 	rest rest      // latest linear solution
 	lids [3]int32  // ids that bound in the last round
 	want float64   // radius, for the stop rule
-	t    geom.Vec3 // tangent of the ridge of two binding conditions
-	x0   float64   // how far p lies along t from q; 0: no correction is due
+	same bool      // the same conditions bound in the round before
 	lone bool      // q is the straight guess of the one condition that bound
 	sure bool      // the answer is within settle
 	gap  bool      // no ball fits
-	at   cons      // conditions at p
 	here cons      // conditions at q
 }
 
+// ball is where an earlier search ended, from which one for a point nearby may start.
+type ball struct {
+	v    geom.Vec3
+	lids [3]int32
+	ok   bool
+}
+
+// start begins the search for a ball of radius r from p, where one found nearby rests if there is one.
+func (b *search) start(p geom.Vec3, r float64, w *ball) {
+	b.p, b.q, b.want = p, p, r
+	if w.ok {
+		b.v, b.lids = w.v, w.lids
+		b.q = p.Sub(w.v)
+	}
+}
+
 // step solves the linear problem at q and reports whether the search is over: it has settled, or no
-// ball fits. A due correction for curvature must follow (see bent), then move.
+// ball fits. Where it is not over and one condition binds alone, aim must follow.
 func (b *search) step() bool {
 	r, ok := b.here.shortest(b.p, b.q)
 	if !ok {
@@ -200,54 +232,61 @@ func (b *search) step() bool {
 		return true
 	}
 	ids := b.here.ids(&r)
-	res := b.here.residual(&r)
-	same := ids == b.lids
-	b.rest, b.v, b.lids, b.x0 = r, r.v, ids, 0
-	lone := b.lone
+	b.same = ids == b.lids
+	b.rest, b.v, b.lids = r, r.v, ids
+	if r.n == 1 {
+		return false
+	}
 	b.lone = false
-	switch r.n {
-	case 1:
-		// One surface alone is an exact offset from p itself: never iterated.
-		b.v = b.straight(ids[2], r.v)
-		b.lone = true
-		for i := range b.here.n {
-			if i != int(r.set[0]) && b.here.list[i].c > stop {
-				lone = false
-			}
-		}
-		b.sure = lone && same
-		return b.sure
-	case 2:
-		b.t = b.here.list[r.set[0]].n.Cross(b.here.list[r.set[1]].n).Unit()
-		b.x0 = b.t.Dot(b.p.Sub(b.q))
+	res, off := b.here.residual(&r), 0.0
+	if r.n == 2 {
+		// The nearest point of the ridge is x0/h away from q and not x0.
+		t, h := b.ridge()
+		x0 := t.Dot(b.p.Sub(b.q))
+		b.v = b.v.Add(t.Scale(x0 * (h - 1) / h))
+		off = x0 * x0 / (2 * b.want)
 	}
-	off := b.x0 * b.x0 / (2 * b.want)
-	b.sure = same && res < settle && off < settle
-	return same && res < stop && off < stop
+	b.sure = b.same && res < settle && off < settle
+	return b.same && res < stop && off < stop
 }
 
-// straight returns the offset from p along condition id alone, or v where p's list does not hold it.
-func (b *search) straight(id int32, v geom.Vec3) geom.Vec3 {
-	for i := range b.at.n {
-		if k := &b.at.list[i]; k.id == id {
-			return k.n.Scale(k.c)
+// alone returns the id of the condition that binds alone.
+func (b *search) alone() (int32, bool) { return b.lids[2], b.rest.n == 1 }
+
+// aim takes the answer from the one condition that binds, given as it is at p: one surface alone is
+// an exact offset from p itself and never iterated. It reports whether the search is over.
+func (b *search) aim(c float64, n geom.Vec3) bool {
+	b.sure = b.lone && b.same
+	for i := range b.here.n {
+		if i != int(b.rest.set[0]) && b.here.list[i].c > stop {
+			b.sure = false
 		}
 	}
-	return v
+	b.v, b.lone = n.Scale(c), true
+	return b.sure
 }
 
-// ahead returns the point at which bent wants the gradients of the two binding conditions.
-func (b *search) ahead() geom.Vec3 { return b.q.Add(b.t.Scale(nudge)) }
+// leastBend bounds h of a ridge from below: under it the ball has two places to rest, and the search
+// creeps instead of jumping.
+const leastBend = 0.2
 
-// bent corrects the answer for the curvature of two binding conditions along their ridge, given
-// their gradients ahead. With h = 1 + sum mu_i c_i” the nearest point of the ridge is x0/h away from
-// q and not x0.
-func (b *search) bent(g0, g1 geom.Vec3) {
-	r := &b.rest
-	h := 1 + (r.mu[0]*g0.Sub(b.here.list[r.set[0]].n).Dot(b.t)+
-		r.mu[1]*g1.Sub(b.here.list[r.set[1]].n).Dot(b.t))/nudge
-	h = max(h, 0.2) // below, the ball has two places to rest; creep instead of jumping
-	b.v = b.v.Add(b.t.Scale(b.x0 * (h - 1) / h))
+// ridge returns the direction of the ridge of two binding conditions and its h: 1 plus the second
+// derivatives of both along it, each times its multiplier.
+func (b *search) ridge() (t geom.Vec3, h float64) {
+	k0, k1 := &b.here.list[b.rest.set[0]], &b.here.list[b.rest.set[1]]
+	t = k0.n.Cross(k1.n).Unit()
+	h = 1 + b.rest.mu[0]*k0.bend.along(k0.n, t) + b.rest.mu[1]*k1.bend.along(k1.n, t)
+	return t, max(h, leastBend)
+}
+
+// rolls returns how the distance |v| from the ball's centre bends: as round a point where three
+// conditions bind, round a curve where two do.
+func (b *search) rolls(l float64) bend {
+	if b.rest.n == 3 {
+		return bend{b.v.Cross(geom.Vec3{X: b.v.Y, Y: b.v.Z, Z: b.v.X}).Unit(), 1 / l, 1 / l}
+	}
+	t, h := b.ridge()
+	return bend{t, (1 - 1/h) / l, 1 / l}
 }
 
 // move goes to the new guess.

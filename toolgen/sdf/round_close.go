@@ -9,64 +9,105 @@ import (
 // inner is the id of the result of the group before in a group's search.
 const inner int32 = -2
 
-// part returns the field of one part of group k: a plateau, or the result of the group before.
-func (c *core) part(k int, id int32, p geom.Vec3, fs *feet, limit float64) hit {
-	if id == inner {
-		return c.close(k-1, p)
+// parts remembers what the parts of a group say at one point, and where their balls rest.
+type parts struct {
+	fs   feet
+	n    int
+	list [8]part
+}
+
+// part is one part's answer: exact below limit, else a bound.
+type part struct {
+	id    int32
+	limit float64
+	hit   hit
+	ball  ball
+}
+
+// part returns the field of one part of group k at p, a plateau or the result of the group before.
+// Values from limit upwards may be lower bounds.
+func (c *core) part(k int, id int32, p geom.Vec3, ps *parts, limit float64) hit {
+	var m *part
+	for i := range ps.n {
+		if ps.list[i].id == id {
+			m = &ps.list[i]
+			if m.hit.d < m.limit || limit <= m.limit {
+				return m.hit
+			}
+		}
 	}
-	return c.open(id, p, fs, limit)
+	if m == nil {
+		i := min(ps.n, len(ps.list)-1) // more parts than it holds share the last place
+		m, ps.n = &ps.list[i], i+1
+		*m = part{id: id}
+	}
+	if id == inner {
+		m.hit, m.limit = c.close(k-1, p), math.Inf(1)
+	} else {
+		m.hit, m.limit = c.open(id, p, &ps.fs, limit, &m.ball), limit
+	}
+	return m.hit
+}
+
+// again makes ps ready for another point near the last.
+func (ps *parts) again() {
+	ps.fs.n = 0
+	for i := range ps.n {
+		ps.list[i].limit = math.Inf(-1)
+		ps.list[i].hit.d = math.Inf(1)
+	}
 }
 
 // close returns the field of groups 0 to k: the union of their parts, closed by each group's ball.
 func (c *core) close(k int, p geom.Vec3) hit {
 	g := &c.groups[k]
-	var fs feet
+	var ps parts
 	one, best := hit{d: math.Inf(1)}, inner
 	if k > 0 {
-		one = c.close(k-1, p)
+		one = c.part(k, inner, p, &ps, math.Inf(1))
 	}
 	for _, id := range g.plateaus {
 		if c.least(&c.plateaus[id], p) >= one.d {
 			continue
 		}
-		if h := c.open(id, p, &fs, one.d); h.d < one.d {
+		if h := c.part(k, id, p, &ps, one.d); h.d < one.d {
 			one, best = h, id
 		}
 	}
 	if one.d >= g.r || one.d <= -g.r {
 		return one
 	}
-	if !c.contested(k, p, &fs, one, best) {
+	if !c.contested(k, p, &ps, &one, best) {
 		return one
 	}
-	return c.closeSearch(k, p, one)
+	return c.closeSearch(k, p, &ps, &one)
 }
 
 // contested reports whether the ball that rests on part best alone may touch another part of group k.
-func (c *core) contested(k int, p geom.Vec3, fs *feet, one hit, best int32) bool {
-	g := &c.groups[k]
-	run := g.r - one.d
-	w := one.g.Scale(run)
-	touch := func(id int32) bool {
-		limit := g.r + run
-		if id != inner {
-			pl := &c.plateaus[id]
-			if c.least(pl, p) >= limit || c.beyond(pl, one.tag) {
-				return false
-			}
-		}
-		h := c.part(k, id, p, fs, limit)
-		return h.d < limit && h.d+h.g.Dot(w) < g.r+c.slack(one.tag, h.tag)*g.r
-	}
-	if k > 0 && best != inner && touch(inner) {
+func (c *core) contested(k int, p geom.Vec3, ps *parts, one *hit, best int32) bool {
+	if k > 0 && best != inner && c.touches(k, inner, p, ps, one) {
 		return true
 	}
-	for _, id := range g.plateaus {
-		if id != best && touch(id) {
+	for _, id := range c.groups[k].plateaus {
+		if id != best && c.touches(k, id, p, ps, one) {
 			return true
 		}
 	}
 	return false
+}
+
+// touches reports whether the ball that rests on one alone may touch part id of group k.
+func (c *core) touches(k int, id int32, p geom.Vec3, ps *parts, one *hit) bool {
+	r := c.groups[k].r
+	limit := 2*r - one.d
+	if id != inner {
+		pl := &c.plateaus[id]
+		if c.least(pl, p) >= limit || c.beyond(pl, one.tag) {
+			return false
+		}
+	}
+	h := c.part(k, id, p, ps, limit)
+	return h.d < limit && h.d+h.g.Dot(one.g)*(r-one.d) < r+c.slack(one.tag, h.tag)*r
 }
 
 // slack returns the part of the radius by which a straight guess between two parts may be off.
@@ -91,61 +132,61 @@ func (c *core) beyond(pl *plateau, t tag) bool {
 }
 
 // closeSearch finds the ball that rests on group k nearest to p; one is the answer without it.
-func (c *core) closeSearch(k int, p geom.Vec3, one hit) hit {
+func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit) hit {
 	g := &c.groups[k]
 	var b search
-	b.p, b.q, b.want = p, p, g.r
-	c.closeFill(k, p, 2*g.r+max(0, -one.d), &b.at)
-	b.here = b.at
+	b.start(p, g.r, &ball{})
+	c.closeFill(k, p, 2*g.r+max(0, -one.d), at, &b.here)
+	next := *at
 	for range rounds {
-		if b.step() {
+		over := b.step()
+		if id, ok := b.alone(); ok && !over {
+			h := c.part(k, id, p, at, math.Inf(1))
+			over = b.aim(g.r-h.d, h.g.Scale(-1))
+		}
+		if over {
 			break
 		}
-		if b.rest.n == 2 && b.x0 != 0 {
-			g0 := c.closeGradient(k, b.here.list[b.rest.set[0]].id, b.ahead())
-			g1 := c.closeGradient(k, b.here.list[b.rest.set[1]].id, b.ahead())
-			b.bent(g0, g1)
-		}
 		b.move()
-		c.closeFill(k, b.q, g.r+b.v.Norm(), &b.here)
+		next.again()
+		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
 	}
 	if b.gap || (!b.sure && one.d < 0) {
-		one.sure = false
-		return one
+		h := *one
+		h.sure = false
+		return h
 	}
 	l := b.v.Norm()
 	if b.rest.n == 1 || l < stop || g.r-l > one.d {
 		// Closing only adds material, so it never lies above the union.
-		one.sure = one.sure && b.sure
-		return one
+		h := *one
+		h.sure = h.sure && b.sure
+		return h
 	}
 	// Deep in the material the place found may not be the nearest: there the depth below the parts is
 	// the bound, and between both the depth to which the search is trusted.
-	return hit{max(g.r-l, -g.r), b.v.Scale(-1 / l), c.closeTag(&b), b.sure}
+	r := b.rolls(l)
+	return hit{max(g.r-l, -g.r), b.v.Scale(-1 / l), c.closeTag(&b), b.sure, bend{r.w, -r.k, -r.m}}
 }
 
 // closeFill lists the conditions on the centre of a ball outside group k at q, leaving out those
 // with more play than slack.
-func (c *core) closeFill(k int, q geom.Vec3, slack float64, cs *cons) {
+func (c *core) closeFill(k int, q geom.Vec3, slack float64, ps *parts, cs *cons) {
 	g := &c.groups[k]
-	var fs feet
 	cs.n = 0
-	add := func(id int32, h hit) {
-		if h.d < g.r+slack {
-			cs.add(con{g.r - h.d, h.g.Scale(-1), id, h.tag})
-		}
-	}
 	if k > 0 {
-		add(inner, c.close(k-1, q))
+		cs.addPart(inner, g.r, slack, c.part(k, inner, q, ps, math.Inf(1)))
 	}
 	for _, id := range g.plateaus {
 		if c.least(&c.plateaus[id], q) < g.r+slack {
-			add(id, c.open(id, q, &fs, g.r+slack))
+			cs.addPart(id, g.r, slack, c.part(k, id, q, ps, g.r+slack))
 		}
 	}
 }
 
-func (c *core) closeGradient(k int, id int32, q geom.Vec3) geom.Vec3 {
-	var fs feet
-	return c.part(k, id, q, &fs, math.Inf(1)).g.Scale(-1)
+// addPart appends the condition that a ball of radius r keeps off a part that says h.
+func (cs *cons) addPart(id int32, r, slack float64, h hit) {
+	if h.d < r+slack {
+		cs.add(con{r - h.d, h.g.Scale(-1), bend{h.bend.w, -h.bend.k, -h.bend.m}, id, h.tag})
+	}
 }

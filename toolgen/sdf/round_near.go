@@ -170,7 +170,7 @@ func (c *core) alone(k int, p geom.Vec3, rho float64) (tag, bool) {
 		one = c.close(k-1, p)
 	}
 	for _, id := range g.plateaus {
-		if h := c.open(id, p, &fs, math.Inf(1)); h.d < one.d {
+		if h := c.open(id, p, &fs, math.Inf(1), &ball{}); h.d < one.d {
 			one, best = h, id
 		}
 	}
@@ -188,7 +188,7 @@ func (c *core) alone(k int, p geom.Vec3, rho float64) (tag, bool) {
 	}
 	for _, id := range g.plateaus {
 		pl := &c.plateaus[id]
-		if id != best && !c.beyond(pl, t) && c.open(id, x, &fx, g.r+play).d < g.r+play {
+		if id != best && !c.beyond(pl, t) && c.open(id, x, &fx, g.r+play, &ball{}).d < g.r+play {
 			return t, false
 		}
 	}

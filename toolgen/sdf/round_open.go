@@ -4,20 +4,22 @@ import (
 	"math"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 )
 
 // foot is what one outline says over a point of the plan.
 type foot struct {
 	d      float64
 	g      geom.Vec2
+	k      float64 // second derivative of d across g
 	corner bool
 }
 
 // feet remembers the feet of one point; a point near more outlines than it holds looks them up anew.
 type feet struct {
 	n    int
-	ids  [16]int32
-	list [16]foot
+	ids  [8]int32
+	list [8]foot
 }
 
 // foot returns the foot of p on the outline of member m.
@@ -27,9 +29,7 @@ func (c *core) foot(fs *feet, m int32, p geom.Vec3) foot {
 			return fs.list[i]
 		}
 	}
-	o := c.outlines[m]
-	t := o.At(p.Plan())
-	f := foot{t.D, t.G, o.Elems[t.Elem].R != 0}
+	f := c.look(m, p.Plan())
 	if fs.n < len(fs.ids) {
 		fs.ids[fs.n], fs.list[fs.n] = m, f
 		fs.n++
@@ -37,9 +37,45 @@ func (c *core) foot(fs *feet, m int32, p geom.Vec3) foot {
 	return f
 }
 
+// look returns the foot of q on the outline of member m.
+func (c *core) look(m int32, q geom.Vec2) foot {
+	o := c.outlines[m]
+	if c.within != nil && c.within[m] != nil {
+		if d, g, i, ok := c.within[m].At(q); ok {
+			return footOn(&o.Elems[i], d, g)
+		}
+	}
+	t := o.At(q)
+	f := footOn(&o.Elems[t.Elem], t.D, t.G)
+	if c.chains[m] == nil { // the foot may be a corner
+		e := o.Elems[t.Elem]
+		n := e.Out(0)
+		if e.R != 0 {
+			n = q.Sub(e.C).Unit()
+		}
+		if math.Abs(n.Dot(t.G)) < 1-1e-12 && math.Abs(t.D) > stop {
+			f.k = 1 / t.D
+		}
+	}
+	return f
+}
+
+// footOn returns a foot square on an element.
+func footOn(e *outline.Elem, d float64, g geom.Vec2) foot {
+	if e.R == 0 {
+		return foot{d: d, g: g}
+	}
+	return foot{d, g, 1 / (d + e.R), true}
+}
+
 // value returns the surface's value and gradient over a foot at height z.
 func (s *surface) value(f foot, z float64) (float64, geom.Vec3) {
 	return s.sd*f.d + s.sz*z - s.off, geom.Vec3{X: s.sd * f.g.X, Y: s.sd * f.g.Y, Z: s.sz}
+}
+
+// bend returns how the surface's value bends over a foot.
+func (s *surface) bend(f foot) bend {
+	return bend{w: geom.Vec3{X: -f.g.Y, Y: f.g.X}, k: s.sd * f.k}
 }
 
 // most returns an upper bound of the surface's value at p that needs no outline.
@@ -80,33 +116,37 @@ func (c *core) name(k int32, i int, corner bool) tag {
 }
 
 // open returns the field of plateau k opened by its ball. Values from limit upwards may be lower
-// bounds.
-func (c *core) open(k int32, p geom.Vec3, fs *feet, limit float64) hit {
+// bounds. The search starts where w rests, if it does, and leaves there where it ended.
+func (c *core) open(k int32, p geom.Vec3, fs *feet, limit float64, w *ball) hit {
 	pl := &c.plateaus[k]
-	m, n, best := p.Z-pl.z, geom.Vec3{Z: 1}, -1
-	corner := false
+	one := hit{d: p.Z - pl.z, g: geom.Vec3{Z: 1}, sure: true}
+	best := -1
+	var on foot
 	for i := range pl.walls {
 		s := &pl.walls[i]
-		if c.most(s, p) <= m {
+		if c.most(s, p) <= one.d {
 			continue
 		}
 		f := c.foot(fs, s.member, p)
-		if a, g := s.value(f, p.Z); a > m {
-			m, n, best, corner = a, g, i, f.corner
+		if a, g := s.value(f, p.Z); a > one.d {
+			one.d, one.g, best, on = a, g, i, f
 		}
 	}
-	one := hit{m, n, c.name(k, best, corner), true}
-	if m <= -pl.r || m >= min(limit, c.clear) || len(pl.walls) == 0 {
+	one.tag = c.name(k, best, on.corner)
+	if best >= 0 {
+		one.bend = pl.walls[best].bend(on)
+	}
+	if one.d <= -pl.r || one.d >= min(limit, c.clear) || len(pl.walls) == 0 {
 		return one
 	}
-	if !c.crowded(pl, p, fs, one, best) {
+	if !c.crowded(pl, p, fs, &one, best) {
 		return one
 	}
-	return c.openSearch(k, p, one)
+	return c.openSearch(k, p, &one, fs, w)
 }
 
 // crowded reports whether another surface than best may bind beside it.
-func (c *core) crowded(pl *plateau, p geom.Vec3, fs *feet, one hit, best int) bool {
+func (c *core) crowded(pl *plateau, p geom.Vec3, fs *feet, one *hit, best int) bool {
 	run := one.d + pl.r
 	v := one.g.Scale(run)
 	for i := -1; i < len(pl.walls); i++ {
@@ -133,63 +173,67 @@ func (c *core) crowded(pl *plateau, p geom.Vec3, fs *feet, one hit, best int) bo
 }
 
 // openSearch finds the ball that rests inside plateau k nearest to p; one is the answer without it.
-func (c *core) openSearch(k int32, p geom.Vec3, one hit) hit {
+func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit {
 	pl := &c.plateaus[k]
 	var b search
-	b.p, b.q, b.want = p, p, pl.r
-	c.openFill(pl, k, p, 2*pl.r, &b.at)
-	b.here = b.at
+	b.start(p, pl.r, w)
+	if w.ok {
+		c.openFill(pl, k, b.q, 2*pl.r+b.v.Norm(), &feet{}, &b.here)
+	} else {
+		c.openFill(pl, k, p, 2*pl.r, fs, &b.here)
+	}
 	for range rounds {
-		if b.step() {
+		over := b.step()
+		if id, ok := b.alone(); ok && !over {
+			over = b.aim(c.openAt(pl, id, p, fs))
+		}
+		if over {
 			break
 		}
-		if b.rest.n == 2 && b.x0 != 0 {
-			g0 := c.openGradient(pl, b.here.list[b.rest.set[0]].id, b.ahead())
-			g1 := c.openGradient(pl, b.here.list[b.rest.set[1]].id, b.ahead())
-			b.bent(g0, g1)
-		}
 		b.move()
-		c.openFill(pl, k, b.q, 2*pl.r+b.v.Norm(), &b.here)
+		c.openFill(pl, k, b.q, 2*pl.r+b.v.Norm(), &feet{}, &b.here)
 	}
 	if b.gap || (!b.sure && one.d < 0) {
-		one.sure = false
-		return one
+		h := *one
+		h.sure = false
+		return h
 	}
+	*w = ball{b.v, b.lids, b.sure}
 	l := b.v.Norm()
 	if b.rest.n == 1 || l < stop || l-pl.r < one.d {
 		// Opening only removes material, so it never lies below the sharp surfaces.
-		one.sure = b.sure
-		return one
+		h := *one
+		h.sure = b.sure
+		return h
 	}
 	// Far off, the place found may not be the nearest: the sharp surfaces are the bound.
-	return hit{min(l-pl.r, c.clear), b.v.Scale(1 / l), c.openTag(k, &b), b.sure}
+	return hit{min(l-pl.r, c.clear), b.v.Scale(1 / l), c.openTag(k, &b), b.sure, b.rolls(l)}
+}
+
+// openAt returns condition id of plateau pl at p.
+func (c *core) openAt(pl *plateau, id int32, p geom.Vec3, fs *feet) (float64, geom.Vec3) {
+	if id < 0 {
+		return p.Z - pl.z + pl.r, geom.Vec3{Z: 1}
+	}
+	s := &pl.walls[id]
+	a, g := s.value(c.foot(fs, s.member, p), p.Z)
+	return a + pl.r, g
 }
 
 // openFill lists the conditions on a ball's centre at q, leaving out those with more play than slack.
-func (c *core) openFill(pl *plateau, k int32, q geom.Vec3, slack float64, cs *cons) {
-	var fs feet
+func (c *core) openFill(pl *plateau, k int32, q geom.Vec3, slack float64, fs *feet, cs *cons) {
 	cs.n = 0
 	if a := q.Z - pl.z + pl.r; a > -slack {
-		cs.add(con{a, geom.Vec3{Z: 1}, -1, tag{tagLevel, k}})
+		cs.add(con{c: a, n: geom.Vec3{Z: 1}, id: -1, of: tag{tagLevel, k}})
 	}
 	for i := range pl.walls {
 		s := &pl.walls[i]
 		if c.most(s, q)+pl.r <= -slack {
 			continue
 		}
-		f := c.foot(&fs, s.member, q)
+		f := c.foot(fs, s.member, q)
 		if a, g := s.value(f, q.Z); a+pl.r > -slack {
-			cs.add(con{a + pl.r, g, int32(i), c.name(k, i, f.corner)})
+			cs.add(con{a + pl.r, g, s.bend(f), int32(i), c.name(k, i, f.corner)})
 		}
 	}
-}
-
-func (c *core) openGradient(pl *plateau, id int32, q geom.Vec3) geom.Vec3 {
-	if id < 0 {
-		return geom.Vec3{Z: 1}
-	}
-	var fs feet
-	s := &pl.walls[id]
-	_, g := s.value(c.foot(&fs, s.member, q), q.Z)
-	return g
 }
