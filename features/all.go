@@ -24,5 +24,6 @@ func All() []part.Kind {
 		Lettering,
 		Artwork,
 		Marking,
+		Aperture,
 	}
 }

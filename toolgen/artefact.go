@@ -37,6 +37,7 @@ const (
 	toolMesh  need = 1 << iota // the mesh of the tool
 	formed                     // the formed sheet
 	partShell                  // the shell of the formed part
+	holes                      // holes to be punched
 )
 
 // artefacts is the list of files a job makes.
@@ -49,6 +50,8 @@ var artefacts = []artefact{
 	{"part.3mf", formed | partShell, "formed part, cold, part frame, 3MF core, mm", writePartThreeMF},
 	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
 	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
+	{"trim.dxf", nothing, "trim line and holes of the cold part, DXF R12, mm", writeTrim},
+	{"punch.csv", holes, "holes to punch in the cold part", writePunch},
 	{"findings.json", nothing, "what the review found", writeFindings},
 }
 
@@ -73,7 +76,8 @@ func NeedsSheet(name string) bool {
 
 // makes reports whether a file is asked for and can be made.
 func (r *Result) makes(a artefact) bool {
-	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil)
+	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil) &&
+		(a.needs&holes == 0 || len(r.Part.Holes) > 0)
 }
 
 // asks reports whether a file asked for needs n.

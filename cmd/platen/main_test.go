@@ -37,6 +37,7 @@ features:
     name: cell
     size: [40, 30]
     depth: 8
+  - {kind: aperture, diameter: 6, at: [36, 0]}
 `
 	text = strings.NewReplacer(change...).Replace(text)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(text), 0o644))

@@ -37,11 +37,15 @@ const (
 	Hinge         // folds
 	Grip          // fingers go in
 	Marking       // engraved in the tool beside the part
+	Spot          // marks on the tool where a hole is punched
 )
 
 // Fine reports whether a feature is too small to stretch the sheet and for the rules of pockets and
 // blocks: strokes and beads, whose sizes are those of the tool.
-func (u Use) Fine() bool { return u == Lettering || u == Hinge || u == Marking }
+func (u Use) Fine() bool { return u == Lettering || u == Hinge || u.Scrap() }
+
+// Scrap reports whether a feature lies in what is cut away from the part.
+func (u Use) Scrap() bool { return u == Marking || u == Spot }
 
 // Solid is one sunk or raised shape of a feature, in the feature's own plan at part size.
 type Solid struct {
@@ -59,6 +63,13 @@ type Solid struct {
 	OnTool  bool       // outline and height are those of the tool, and read on it: only the place is the part's
 	Carries bool       // what is nested in the feature lies on this solid; where none carries, on the first
 	Use     Use
+	Punch   *Punch // a hole cut after forming, not a shape of the tool; nil: a shape
+}
+
+// Punch is a hole as it is ordered.
+type Punch struct {
+	Shape string    // circle, slot, rect or outline
+	Size  geom.Vec2 // along the feature's X and Y, mm, of the cold part
 }
 
 // ShortWall is the straight wall that is left between two roundings that meet, mm: a surface that a mesh
@@ -102,6 +113,8 @@ type Feature struct {
 	Parent *Feature    // on whose floor or top it lies; nil: the land
 	Level  int         // depth of nesting, 0 on the land
 	Values *job.Values // its keys as written; those of all solids and places of it
+	Middle geom.Vec2   // of the bounding box it has in its own plan, placed
+	Turn   geom.Angle  // of its X axis from the part's, counter-clockwise
 	Solid              // Outline placed in the part plan
 	ZHost  float64     // height of the host level, measured side, mm
 	ZEnd   float64     // height of the floor or top, measured side, mm
@@ -133,6 +146,7 @@ type Part struct {
 	Gauge    float64
 	Outline  *outline.Outline // trim outline, part plan
 	Features []*Feature       // parents before children, in the order of the job
+	Holes    []*Feature       // cut after forming, in the order of the job; not among Features
 	Files    []string         // further files the job named, in order of use
 }
 

@@ -3,6 +3,7 @@ package part
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
@@ -97,6 +98,8 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 	carrier := 0
 	for i, s := range solids {
 		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Values: it.Values, Solid: s}
+		f.Middle = plan.Point(s.Outline.Bounds().Centre())
+		f.Turn = geom.Angle(math.Atan2(plan.C, plan.A))
 		if s.Suffix != "" {
 			f.ID += "/" + s.Suffix
 		}
@@ -123,6 +126,14 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 			return
 		}
 		f.Outline = o
+		if s.Punch != nil {
+			if len(it.Children) > 0 {
+				r.refuse(it, id, fmt.Errorf("it is a hole: nothing can be nested in it"))
+				return
+			}
+			r.part.Holes = append(r.part.Holes, f)
+			continue
+		}
 		r.part.Features = append(r.part.Features, f)
 		own = append(own, f)
 		if s.Carries {

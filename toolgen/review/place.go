@@ -13,7 +13,7 @@ var partFlange = Rule{
 	ID: "part.flange", Title: "flange between features and the trim line",
 	Run: func(p *Pass, r Rule) {
 		for i, s := range p.Body.Solids {
-			if s.Parent != nil || s.Use == part.Marking {
+			if s.Parent != nil || s.Use.Scrap() {
 				continue
 			}
 			asked := p.Body.Part.Job.Part.Length("flange")

@@ -21,6 +21,7 @@ func Rules() []Rule {
 		letteringRelief,
 		partFlange,
 		markingIn,
+		punchFlat,
 		toolWall,
 		toolBase,
 		toolHeat,

@@ -16,7 +16,7 @@ var ventMissing = Rule{
 			vented[h.Feature] = true
 		}
 		for _, s := range p.Body.Solids {
-			if !s.Female() || s.Use == part.Lettering || s.Use == part.Marking || vented[s.ID] || vent.KeptClear(s.ID, clear) {
+			if !s.Female() || s.Use == part.Lettering || s.Use.Scrap() || vented[s.ID] || vent.KeptClear(s.ID, clear) {
 				continue
 			}
 			f := finding.Finding{

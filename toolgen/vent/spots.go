@@ -88,7 +88,7 @@ func (p *planner) spots() []spot {
 		switch {
 		case s.Use == part.Lettering:
 			out = append(out, p.closed(s)...)
-		case s.Use == part.Marking: // in the scrap
+		case s.Use.Scrap():
 		case s.Use == part.Hinge && !s.Female(): // a bead on the tool traps nothing
 		case s.Female():
 			out = append(out, p.ring(s, "floor", false)...)
