@@ -120,6 +120,7 @@ type thinner struct {
 	norm      []geom.Vec3 // unit normals of the star's triangles
 	low, mean float64     // least altitude and mean edge in the star
 	cand      []candidate
+	calm      [mostValence + 4]bool // by place in the ring: the middle of the new edge speaks for it
 }
 
 type candidate struct {
@@ -301,8 +302,12 @@ func (t *thinner) true(i int) bool {
 	for j := 1; j < n-1; j++ {
 		a := (i + j) % n
 		w := t.ring[a]
-		if j > 1 && !t.tidy && !(flat(a) && flat((a+n-1)%n)) && p.strayAt(pv, s.p[w], t.tol, edgeAt[:1]) > t.tol {
-			return false
+		if j > 1 && !t.tidy && !(flat(a) && flat((a+n-1)%n)) {
+			d := p.strayAt(pv, s.p[w], t.tol, edgeAt[:1])
+			if d > t.tol {
+				return false
+			}
+			t.calm[j] = d <= calm*t.tol/4
 		}
 		if tri := [3]int32{v, w, t.ring[(a+1)%n]}; !(flat(a) && t.flatInside(tri)) && !t.centred(p, tri, t.tidy) {
 			return false
@@ -313,7 +318,7 @@ func (t *thinner) true(i int) bool {
 		w := t.ring[a]
 		left, right := flat(a), flat((a+n-1)%n)
 		if j > 1 && !(left && right) {
-			if !s.straight(v, w) && p.strayAt(pv, s.p[w], t.tol, edgeAt[1:]) > t.tol {
+			if !t.calm[j] && p.strayAt(pv, s.p[w], t.tol, edgeAt[1:]) > t.tol {
 				return false
 			}
 			if left != right && t.rimBad(p, v, w, left) {

@@ -13,7 +13,8 @@ import (
 // triangles are dropped runs along the rim.
 
 const (
-	// rimSteps halves the stretch in which the rim is sought: an edge of 10 mm to 1e-6 mm.
+	// rimEnd is how close a rim is found, mm; rimSteps bounds the search: an edge of 10 mm halved.
+	rimEnd   = 1e-6
 	rimSteps = 24
 	// rimNear is the share of the tolerance within which an end of an edge counts as on the rim.
 	rimNear = 0.1
@@ -75,24 +76,50 @@ type rimHit struct {
 }
 
 // rimOn finds where the edge of h, which starts inside a level, leaves it in plan.
+//
+// A rounding falls off its plane with the square of the way, so the root of the distance is straight:
+// two values beyond the rim tell where it is, and a look on either side proves it. Where that fails
+// the stretch is halved.
 func (r *run) rimOn(p *probe, h int32) rimHit {
 	s := r.s
 	q := rimHit{u: s.from(h), v: s.to(h)}
 	k := s.lev[q.u]
-	a, b := s.p[q.u].Plan(), s.p[q.v].Plan()
+	from, way := s.p[q.u].Plan(), s.p[q.v].Plan().Sub(s.p[q.u].Plan())
+	look := func(x float64) (in bool, root float64) {
+		f := p.at(from.Add(way.Scale(x)).At(r.f.z[k]))
+		return r.f.levelOf(f.Piece) == k, math.Sqrt(math.Abs(f.D))
+	}
+	a, b := 0.0, 1.0
+	var root [2]float64 // at b and at the place beyond it
+	var at [2]float64
+	beyond := func(x, y float64) { b, at, root = x, [2]float64{x, at[0]}, [2]float64{y, root[0]} }
+	_, y := look(1)
+	beyond(1, y)
+	eps := rimEnd / max(way.Norm(), rimEnd)
 	for range rimSteps {
-		m := a.Add(b).Scale(0.5)
-		if p.within(m, k) {
-			a = m
-		} else {
-			b = m
-		}
-		if b.Sub(a).Norm() < 1e-7 {
+		if b-a <= eps {
 			break
 		}
+		x := (a + b) / 2
+		if d := root[1] - root[0]; d > 0 && root[0] > 0 {
+			if g := at[0] - root[0]*(at[1]-at[0])/d; g-eps/2 > a && g+eps/2 < b {
+				if in, y := look(g + eps/2); !in {
+					beyond(g+eps/2, y)
+					x = g - eps/2
+				} else {
+					a = g + eps/2
+					x = (a + b) / 2
+				}
+			}
+		}
+		if in, y := look(x); in {
+			a = x
+		} else {
+			beyond(x, y)
+		}
 	}
-	q.p = a.At(r.f.z[k])
-	q.g = p.at(q.p).G
+	q.p = from.Add(way.Scale(a)).At(r.f.z[k])
+	q.g = geom.Vec3{Z: 1}
 	return q
 }
 

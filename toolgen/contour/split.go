@@ -313,13 +313,17 @@ const (
 	flatRise = 1e-6  // mm by which an edge may leave the tangent plane
 )
 
+// calm is the share of the tolerance up to which the middle of an edge speaks for the whole: an edge
+// that runs from a plane onto a rounding deviates at most twice as much elsewhere.
+const calm = 0.4
+
 // edgeStray returns the largest deviation along the edge from u to v at its sample places.
 func (r *run) edgeStray(p *probe, u, v int32) float64 {
-	n := len(edgeAt)
-	if r.s.straight(u, v) {
-		n = 1
+	d := p.strayAt(r.s.p[u], r.s.p[v], r.tol, edgeAt[:1])
+	if d <= calm*r.tol || d > r.tol {
+		return d
 	}
-	return p.strayAt(r.s.p[u], r.s.p[v], r.tol, edgeAt[:n])
+	return max(d, p.strayAt(r.s.p[u], r.s.p[v], r.tol, edgeAt[1:]))
 }
 
 // judgeEdge says what the edge of h needs.

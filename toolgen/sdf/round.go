@@ -8,10 +8,12 @@ import (
 
 // Limits of the ball search.
 const (
-	// stop is the residual at which the search ends, mm. Rounding a curved crossing converges by a
-	// factor of 10 or better a round, so this costs one round more than the tolerance of a mesh asks
-	// and keeps the gradient free of noise.
+	// stop is how far the search may be off where it ends, mm: far below the tolerance of any mesh, to
+	// keep the gradient free of noise.
 	stop = 1e-9
+	// quick is the residual from which one more solution, not looked at again, is within stop: it
+	// squares the residual, and surfaces bend by at most about 1/mm.
+	quick = 1e-5
 	// settle is the residual that counts as found when the search runs out of rounds, mm: a thousandth
 	// of the finest mesh tolerance in use would be 5e-6.
 	settle = 2e-6
@@ -246,8 +248,8 @@ func (b *search) step() bool {
 		b.v = b.v.Add(t.Scale(x0 * (h - 1) / h))
 		off = x0 * x0 / (2 * b.want)
 	}
-	b.sure = b.same && res < settle && off < settle
-	return b.same && res < stop && off < stop
+	b.sure = b.same && res < quick && off < settle
+	return b.same && res < quick && off < stop
 }
 
 // alone returns the id of the condition that binds alone.
