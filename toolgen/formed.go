@@ -84,10 +84,11 @@ type PartSummary struct {
 	Triangles     int     `json:"triangles"`
 	Volume        float64 `json:"volume_mm3"`
 	Mass          float64 `json:"mass_g"`
-	SheetMass     float64 `json:"sheet_mass_g"`       // of the flat sheet that went into it
-	Thinned       float64 `json:"thinned_area_mm2"`   // where a hollow is tighter than the wall
-	ThinnedMost   float64 `json:"thinned_most_mm"`    // largest lack of wall there
-	Closed        bool    `json:"closed"`             //
+	SheetMass     float64 `json:"sheet_mass_g"`     // of the flat sheet that went into it
+	Thinned       float64 `json:"thinned_area_mm2"` // where a hollow is tighter than the wall
+	ThinnedMost   float64 `json:"thinned_most_mm"`  // largest lack of wall there
+	Eased         float64 `json:"eased_area_mm2"`   // where folds of the membrane were smoothed
+	Closed        bool    `json:"closed"`
 	Manifold      bool    `json:"two_manifold"`       //
 	Outward       bool    `json:"outward"`            //
 	Intersections int     `json:"self_intersections"` //
@@ -101,7 +102,7 @@ func (r *Result) partSummary() *PartSummary {
 	a := p.Audit
 	return &PartSummary{
 		Triangles: len(p.Mesh.T), Volume: p.Volume, Mass: p.Mass(), SheetMass: p.SheetMass(),
-		Thinned: p.Thinned.Area, ThinnedMost: p.Thinned.Most,
+		Thinned: p.Thinned.Area, ThinnedMost: p.Thinned.Most, Eased: p.Eased,
 		Closed: a.Open.Count == 0, Manifold: a.Crowded.Count == 0 && a.Pinched.Count == 0 && a.Flipped.Count == 0,
 		Outward: a.Inward.Count == 0, Intersections: a.Crossed.Count,
 	}

@@ -3,6 +3,7 @@ package toolgen_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -77,5 +78,16 @@ func TestPartOnTool(t *testing.T) {
 	for _, c := range p.Mesh.T[:p.Sides] {
 		mid := p.Mesh.V[c[0]].Add(p.Mesh.V[c[1]]).Add(p.Mesh.V[c[2]]).Scale(1.0 / 3)
 		require.Greater(t, r.Body.Field.Face(r.Body.Map.Point(mid)).D, -0.25)
+	}
+}
+
+// TestPartWithFolds makes parts whose sheet folds at the feet of a high block: they are mended, and the
+// area is told.
+func TestPartWithFolds(t *testing.T) {
+	for _, gauge := range []float64{0.6, 0.8, 1, 1.2} {
+		p := formedPart(t, fmt.Sprintf(thin, gauge, "upper", "pocket", "depth")).Shell
+		require.NoError(t, p.Audit.Fault())
+		require.Positive(t, p.Eased)
+		require.InEpsilon(t, p.SheetMass(), p.Mass(), 0.02)
 	}
 }

@@ -95,8 +95,11 @@ func TestSheetFile(t *testing.T) {
 
 // TestAdvisedGauge forms again with the gauge the review advises: the least wall is met.
 func TestAdvisedGauge(t *testing.T) {
-	for _, c := range []struct{ contact, kind, height string }{
-		{"underside", "pocket", "depth"}, {"upper", "pocket", "depth"}, {"underside", "step", "height"},
+	for _, c := range []struct {
+		contact, kind, height string
+		gauge                 float64
+	}{
+		{"underside", "pocket", "depth", 1.5}, {"upper", "pocket", "depth", 1}, {"underside", "step", "height", 1},
 	} {
 		t.Run(c.kind+" on the "+c.contact, func(t *testing.T) {
 			run := func(gauge float64) (advised float64) {
@@ -109,6 +112,7 @@ func TestAdvisedGauge(t *testing.T) {
 						require.Equal(t, finding.Warning, f.Severity)
 						require.Contains(t, f.Text, "unverified")
 						g := regexp.MustCompile(`gauge ([0-9.]+) mm`).FindStringSubmatch(f.Fix)
+						require.Len(t, g, 2, f.Fix)
 						v, err := strconv.ParseFloat(g[1], 64)
 						require.NoError(t, err)
 						advised = max(advised, v)
@@ -116,8 +120,8 @@ func TestAdvisedGauge(t *testing.T) {
 				}
 				return advised
 			}
-			advised := run(0.6)
-			require.Greater(t, advised, 0.6)
+			advised := run(c.gauge)
+			require.Greater(t, advised, c.gauge)
 			require.Zero(t, run(advised))
 		})
 	}

@@ -3,17 +3,16 @@ package shell
 import (
 	"context"
 	"math"
-	"slices"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 )
 
 const (
-	// eases and mends are how often a contact side that crosses itself is eased, and a free side is
-	// cut short, before the part is refused.
-	eases = 12
-	mends = 30
+	// eases is how often a contact side that crosses itself is eased before the part is refused, and
+	// patience how often a free side is cut short before the contact side below it is eased too.
+	eases    = 30
+	patience = 10
 )
 
 // close joins both sides by the cut edge and mends what crosses.
@@ -28,15 +27,18 @@ func (s *maker) close(ctx context.Context) (*Part, error) {
 			break
 		}
 		ok := false
-		if list[0].B < len(s.tri) || slices.ContainsFunc(list, func(c mesh.Crossing) bool { return c.B < len(s.tri) }) {
+		if folds := s.folds(list); len(folds) > 0 || mended >= patience {
+			if mended = 0; len(folds) == 0 { // cutting short does not help: the contact side is creased there
+				folds = s.below(list)
+			}
 			eased++
 			ok = eased <= eases
-			s.ease(list, eased)
+			s.ease(folds, eased)
 			s.offsets()
 			s.untangle()
 		} else {
 			mended++
-			ok = mended <= mends && s.mend(list)
+			ok = s.mend(list) || mended < patience
 		}
 		if !ok {
 			return nil, &ShapeError{s.middle(list[0].A), "the formed sheet runs through itself"}
@@ -85,24 +87,39 @@ func (s *maker) solid() *mesh.Mesh {
 	return m
 }
 
-// mend cuts the offsets short at triangles that cross; false when none could be.
-func (s *maker) mend(list []mesh.Crossing) bool {
-	var hit []int32
+// folds returns the triangles of the contact side that cross each other.
+func (s *maker) folds(list []mesh.Crossing) []int32 {
+	var out []int32
 	for _, c := range list {
-		for _, t := range [...]int{c.A, c.B} {
-			switch k := len(s.tri); {
-			case t < k:
-			case t < 2*k:
-				hit = append(hit, int32(t-k))
-			default: // on the cut edge: the triangles around its corners
-				e := s.edge[(t-2*k)/2]
-				hit = append(hit, s.around[s.first[e[0]]:s.first[e[0]+1]]...)
-				hit = append(hit, s.around[s.first[e[1]]:s.first[e[1]+1]]...)
-			}
+		if c.B < len(s.tri) {
+			out = append(out, int32(c.A), int32(c.B))
 		}
 	}
+	return out
+}
+
+// below returns the triangles of the contact side under those that cross.
+func (s *maker) below(list []mesh.Crossing) []int32 {
+	var out []int32
+	for _, c := range list {
+		for _, t := range [...]int{c.A, c.B} {
+			if k := len(s.tri); t < 2*k {
+				out = append(out, int32(t%k))
+				continue
+			}
+			// On the cut edge: the triangles around its corners.
+			e := s.edge[(t-2*len(s.tri))/2]
+			out = append(out, s.around[s.first[e[0]]:s.first[e[0]+1]]...)
+			out = append(out, s.around[s.first[e[1]]:s.first[e[1]+1]]...)
+		}
+	}
+	return out
+}
+
+// mend cuts the offsets short at triangles that cross; false when none could be.
+func (s *maker) mend(list []mesh.Crossing) bool {
 	some := false
-	for _, i := range s.ring(hit) {
+	for _, i := range s.ring(s.below(list)) {
 		before := s.off[i]
 		s.shorten([]int32{i})
 		some = some || s.off[i] != before

@@ -2,27 +2,20 @@ package shell
 
 import (
 	"platen/toolgen/geom"
-	"platen/toolgen/mesh"
 )
 
 const (
 	// easePasses is how often the vertices around a crossing are moved between two looks.
 	easePasses = 8
 	// easeLanded is the look from which landed vertices are moved along the face too.
-	easeLanded = 6
+	easeLanded = 3
 	// easeWider is how many looks pass before the part that is moved grows by a ring.
 	easeWider = 4
 )
 
 // ease smooths the contact side where it crosses itself: sheet under compression folds at once, and
 // how it folds in the membrane means nothing. What lies on the tool stays on it.
-func (s *maker) ease(list []mesh.Crossing, round int) {
-	var hit []int32
-	for _, c := range list {
-		if c.B < len(s.tri) {
-			hit = append(hit, int32(c.A), int32(c.B))
-		}
-	}
+func (s *maker) ease(hit []int32, round int) {
 	verts := s.ring(hit)
 	for range 1 + round/easeWider {
 		verts = s.ring(s.trianglesOf(verts))
