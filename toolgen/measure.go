@@ -3,10 +3,12 @@ package toolgen
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 	"platen/toolgen/piece"
+	"platen/toolgen/sdf"
 	"platen/toolgen/skin"
 )
 
@@ -34,7 +36,8 @@ func (m Measure) Deviation() float64 { return max(m.Skin.Bound, m.Dense.Max, m.S
 // measure holds the mesh against the distance field.
 func (r *Result) measure(ctx context.Context) error {
 	field := r.Body.Field
-	dist := func(p geom.Vec3) float64 { return field.At(p).D }
+	quick := field.Quick()
+	dist := func(p geom.Vec3) float64 { return quick.At(p).D }
 	cluster := r.clusterPieces()
 	var err error
 	m := &r.Measure
@@ -42,6 +45,9 @@ func (r *Result) measure(ctx context.Context) error {
 		return err
 	}
 	m.Clusters = m.Dense.Measured
+	if err := r.agree(quick, cluster); err != nil {
+		return err
+	}
 	if m.Spot, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return cluster[r.Mesh.P[t]] || t%spot != 0 }, mesh.DenseOrder); err != nil {
 		return err
 	}
@@ -54,6 +60,25 @@ func (r *Result) measure(ctx context.Context) error {
 	if m.Spot.Max > m.Skin.Bound+quantumSlack {
 		return &AuditError{fmt.Errorf("a strip deviates by %.4f mm near (%.2f, %.2f, %.2f), on %s, more than its bound of %.4f mm",
 			m.Spot.Max, m.Spot.At.X, m.Spot.At.Y, m.Spot.At.Z, field.Pieces.At(m.Spot.Piece), m.Skin.Bound)}
+	}
+	return nil
+}
+
+// alike is how far the quick field may differ from the full one, mm.
+const alike = 1e-6
+
+// agree holds the field that measured the clusters against the full one, in the middle of each of
+// their triangles.
+func (r *Result) agree(quick *sdf.Body, cluster []bool) error {
+	for t, v := range r.Mesh.T {
+		if !cluster[r.Mesh.P[t]] {
+			continue
+		}
+		c := r.Mesh.V[v[0]].Add(r.Mesh.V[v[1]]).Add(r.Mesh.V[v[2]]).Scale(1. / 3)
+		if a, b := quick.At(c).D, r.Body.Field.At(c).D; math.Abs(a-b) > alike {
+			return &AuditError{fmt.Errorf("two ways to measure near (%.2f, %.2f, %.2f), on %s, say %.6f and %.6f mm",
+				c.X, c.Y, c.Z, r.Body.Field.Pieces.At(r.Mesh.P[t]), a, b)}
+		}
 	}
 	return nil
 }

@@ -69,8 +69,7 @@ func (p *probe) at(q geom.Vec3) sdf.Sample {
 	if p.find == nil {
 		return p.f.At(q)
 	}
-	g, _ := p.find.Over(q)
-	return g.At(q)
+	return p.find.Near(q)
 }
 
 // near returns the field of an octree cell.

@@ -105,6 +105,31 @@ func (a *Atlas) Cell(c geom.Vec3, side float64) Pruner {
 	return g.f
 }
 
+// At returns the sample at p: the same as the field's, to rounding.
+func (a *Atlas) At(p geom.Vec3) Sample {
+	g := a.over(p)
+	if g == nil {
+		return a.field.At(p)
+	}
+	s := g.f.At(p)
+	if math.Abs(s.D) > g.reach() {
+		return a.field.At(p)
+	}
+	return s
+}
+
+// over returns the undivided page that holds p, nil outside.
+func (a *Atlas) over(p geom.Vec3) *page {
+	g := a.root(p)
+	for g != nil && g.kids != nil {
+		g = g.kid(p)
+	}
+	return g
+}
+
+// reach returns the magnitude up to which the page's values are the field's, mm.
+func (g *page) reach() float64 { return min(g.half*halfDiagonal, LeastRaisedBall) }
+
 // Finder looks fields up for one goroutine; points that lie together are found faster.
 type Finder struct {
 	a    *Atlas
@@ -114,34 +139,21 @@ type Finder struct {
 // Finder returns a finder.
 func (a *Atlas) Finder() *Finder { return &Finder{a: a} }
 
-// Over returns the field for points about p: its values are the atlas's field's wherever they are at
-// most the returned reach, mm.
-func (f *Finder) Over(p geom.Vec3) (field Pruner, reach float64) {
+// Near returns the sample at p from the copy for its place: the same as the field's to rounding where
+// that is at most 0.1 mm, and with the right sign elsewhere.
+func (f *Finder) Near(p geom.Vec3) Sample {
 	g := f.last
-	if g == nil || g.kids != nil || !g.holds(p) {
-		if g = f.a.root(p); g == nil {
-			return f.a.field, math.Inf(1)
-		}
-		for g.kids != nil {
-			g = g.kid(p)
+	if g == nil || !g.holds(p) {
+		if g = f.a.over(p); g == nil {
+			return f.a.field.At(p)
 		}
 		f.last = g
 	}
-	return g.f, min(g.half*halfDiagonal, LeastRaisedBall)
+	return g.f.At(p)
 }
 
 // holds reports whether p lies well within the page, where no other would be found for it.
 func (g *page) holds(p geom.Vec3) bool {
 	h := g.half * (1 - 1e-9)
 	return math.Abs(p.X-g.mid.X) < h && math.Abs(p.Y-g.mid.Y) < h && math.Abs(p.Z-g.mid.Z) < h
-}
-
-// At returns the sample at p: the same as the atlas's field's, to rounding.
-func (f *Finder) At(p geom.Vec3) Sample {
-	g, reach := f.Over(p)
-	s := g.At(p)
-	if math.Abs(s.D) > reach {
-		return f.a.field.At(p)
-	}
-	return s
 }

@@ -16,12 +16,16 @@ type Patch struct {
 	Parent int    // index of the patch whose level it lies on; -1 for the land
 	Sweep  *Sweep // a lone feature
 	Joint  *Joint // or a cluster
+	atlas  *Atlas // of the cluster; nil: the cluster itself answers
 }
 
 // At returns the field of the host plane with this patch alone.
 func (p *Patch) At(q geom.Vec3) Sample {
 	if p.Sweep != nil {
 		return p.Sweep.At(q)
+	}
+	if p.atlas != nil {
+		return p.atlas.At(q)
 	}
 	return p.Joint.At(q)
 }
@@ -76,6 +80,26 @@ func NewBody(t *piece.Table, block *Sweep, patches []*Patch) *Body {
 	}
 	b.grid = newGrid(b.boxes)
 	return b
+}
+
+// quickPage is the side of the root cells of a cluster's atlas, mm.
+const quickPage = 8
+
+// Quick returns the body for many samples near its surface: the same field, to rounding, whose
+// clusters answer from atlases that are filled on the way.
+func (b *Body) Quick() *Body {
+	q := *b
+	q.Patches = make([]*Patch, len(b.Patches))
+	for i, p := range b.Patches {
+		c := *p
+		if p.Joint != nil {
+			box := p.Joint.Box().Grow(1)
+			n := box.Size().Scale(1. / quickPage)
+			c.atlas = NewAtlas(p.Joint, box.Min, quickPage, [3]int32{int32(n.X) + 1, int32(n.Y) + 1, int32(n.Z) + 1})
+		}
+		q.Patches[i] = &c
+	}
+	return &q
 }
 
 // Box returns the box that holds the body.

@@ -14,8 +14,8 @@ const (
 	// quick is the residual from which one more solution, not looked at again, is within stop: it
 	// squares the residual, and surfaces bend by at most about 1/mm.
 	quick = 1e-5
-	// settle is the residual that counts as found when the search runs out of rounds, mm: a thousandth
-	// of the finest mesh tolerance in use would be 5e-6.
+	// settle is how far the search may be off along a ridge where it runs out of rounds, mm: a
+	// thousandth of the finest mesh tolerance in use would be 5e-6.
 	settle = 2e-6
 	// rounds bounds the search.
 	rounds = 40
