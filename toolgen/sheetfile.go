@@ -85,7 +85,7 @@ func writeSheet(r *Result, w io.Writer) error {
 	for _, a := range f.Areas {
 		row := sheetArea{Feature: a.Feature, Role: a.Role.String(), Area: micron(a.Size), Bridged: micron(a.Bridged), Webbing: micron(a.Webbing), Wrinkle: micron(a.Wrinkle)}
 		if a.Size > 0 {
-			part, tool := microns(r.Body.Map.Back(a.At)), microns(a.At)
+			part, tool := microns(r.Body.Back(a.At)), microns(a.At)
 			row.Low, row.Mean, row.Part, row.Tool = given(a.Low), given(a.Mean), &part, &tool
 		}
 		if low, high, ok := f.Span(a.Feature, a.Role); ok {

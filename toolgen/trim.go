@@ -3,11 +3,12 @@ package toolgen
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"platen/toolgen/drawing"
 	"platen/toolgen/export"
-	"platen/toolgen/outline"
+	"platen/toolgen/geom"
 	"platen/toolgen/part"
 )
 
@@ -20,29 +21,66 @@ const (
 // partScale says of what the sizes of a trim or punch file are.
 const partScale = "cold part size, no shrink allowance"
 
-// writeTrim writes what is cut from the cold part: its trim line and its holes.
+// writeTrim writes what is cut from the cold part: its trim line and its holes, and those of all
+// impressions that are trimmed together.
 func writeTrim(r *Result, w io.Writer) error {
+	trim := drawing.Layer{Name: trimLayer, Colour: 1}
 	punch := drawing.Layer{Name: punchLayer, Colour: 5}
-	for _, h := range r.Part.Holes {
+	for i := range r.cuts() {
+		o, err := r.Part.TrimOf(i)
+		if err != nil {
+			return err
+		}
+		trim.Outlines = append(trim.Outlines, o)
+	}
+	for _, h := range r.holes() {
+		by := r.Part.Impressions[h.Impression]
 		if h.Punch.Shape == "circle" {
-			punch.Circles = append(punch.Circles, drawing.Circle{At: h.Middle, R: h.Punch.Size.X / 2})
+			punch.Circles = append(punch.Circles, drawing.Circle{At: h.Middle.Add(by), R: h.Punch.Size.X / 2})
 			continue
 		}
-		punch.Outlines = append(punch.Outlines, h.Outline)
+		o, err := h.Outline.Map(geom.Moved(by))
+		if err != nil {
+			return err
+		}
+		punch.Outlines = append(punch.Outlines, o)
 	}
-	layers := []drawing.Layer{{Name: trimLayer, Colour: 1, Outlines: []*outline.Outline{r.Part.Outline}}}
-	if len(r.Part.Holes) > 0 {
+	notes := []string{
+		note("trim line and holes of " + r.title()),
+		partScale,
+		"part frame, seen from above: X right, Y away, origin as in the job file",
+		fmt.Sprintf("layer %s: %s; layer %s: %s", trimLayer, count(len(trim.Outlines), "line"), punchLayer, count(len(r.holes()), "hole")),
+	}
+	if n := len(r.Part.Impressions); n > 1 && r.Part.Together {
+		notes = append(notes, fmt.Sprintf("%d parts trimmed together, at the pitch of the cold parts; the frame is that of the first", n))
+	} else if n > 1 {
+		notes = append(notes, fmt.Sprintf("1 of the %d parts of the tool, which are trimmed apart", n))
+	}
+	layers := []drawing.Layer{trim}
+	if len(r.holes()) > 0 {
 		layers = append(layers, punch)
 	}
-	return drawing.WriteDXF(w, drawing.Sheet{
-		Notes: []string{
-			note("trim line and holes of " + r.title()),
-			partScale,
-			"part frame, seen from above: X right, Y away, origin as in the job file",
-			fmt.Sprintf("layer %s: 1 line; layer %s: %d holes", trimLayer, punchLayer, len(r.Part.Holes)),
-		},
-		CheckBar: true, Layers: layers,
-	})
+	return drawing.WriteDXF(w, drawing.Sheet{Notes: notes, CheckBar: true, Layers: layers})
+}
+
+// cuts returns how many parts are cut at once.
+func (r *Result) cuts() int {
+	if r.Part.Together {
+		return len(r.Part.Impressions)
+	}
+	return 1
+}
+
+// holes returns the holes of the parts that are cut at once.
+func (r *Result) holes() []*part.Feature {
+	return slices.DeleteFunc(slices.Clone(r.Part.Holes), func(h *part.Feature) bool { return h.Impression >= r.cuts() })
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // note cuts a text to what a line of a drawing holds.
@@ -50,10 +88,10 @@ func note(s string) string { return clip(s, 150) }
 
 // writePunch writes the list of the holes.
 func writePunch(r *Result, w io.Writer) error {
-	rows := make([]export.Punch, len(r.Part.Holes))
-	for i, h := range r.Part.Holes {
+	rows := make([]export.Punch, len(r.holes()))
+	for i, h := range r.holes() {
 		rows[i] = export.Punch{
-			ID: h.ID, Feature: featureOf(h), Shape: h.Punch.Shape, At: h.Middle.At(h.ZHost),
+			ID: h.ID, Feature: featureOf(h), Shape: h.Punch.Shape, At: h.Middle.Add(r.Part.Impressions[h.Impression]).At(h.ZHost),
 			Size: h.Punch.Size, Turn: h.Turn, Scale: partScale, Datum: "part frame: " + partFrame,
 		}
 	}

@@ -35,7 +35,7 @@ func (s *Solid) Female() bool { return !s.Wall.Raised() }
 type Body struct {
 	Part    *part.Part
 	Tool    material.Tool
-	Map     frame.Map
+	Map     frame.Map // of the first impression
 	Shrink  Shrink
 	Solids  []*Solid // in the order of Part.Features
 	Field   *sdf.Body
@@ -44,6 +44,8 @@ type Body struct {
 	Base    float64
 	Notes   []finding.Finding // what assembling changed or assumed
 	Outline *outline.Outline  // trim outline on the tool
+
+	centre geom.Vec2 // of the block
 }
 
 // Assemble makes the tool body of a part.
@@ -76,16 +78,19 @@ func (b *Body) place() {
 	b.Base = j.Block.Length("base")
 	land := b.Base + depth
 	size := b.blockSize()
+	var centre geom.Vec3 // of the block
 	switch j.Tool.Choice("datum") {
 	case "block_corner":
 		b.Datum = "left front corner of the block in X and Y, block base at Z 0"
-		b.Map.Shift = geom.Vec3{X: size.X / 2, Y: size.Y / 2}
+		centre = geom.Vec3{X: size.X / 2, Y: size.Y / 2}
 	case "land_centre":
 		b.Datum = "block centre in X and Y, land at Z 0"
 		land = 0
 	default:
 		b.Datum = "block centre in X and Y, block base at Z 0"
 	}
+	b.centre = centre.Plan()
+	b.Map.Shift = centre.Sub(b.step(b.Part.Span()).Scale(0.5))
 	// The part's z = 0 is the measured side; the tool's land carries the contact side.
 	b.Map.Shift.Z = land - b.Map.Z(b.contactZ(0, b.Walls.Land().MM))
 	b.Base += depth
@@ -125,7 +130,8 @@ func (b *Body) blockSize() geom.Vec2 {
 	}
 	s := b.Part.Outline.Bounds().Size()
 	m := 2 * blk.Length("margin")
-	return geom.Vec2{X: math.Ceil(s.X*b.Map.Scale.X + m - 1e-6), Y: math.Ceil(s.Y*b.Map.Scale.Y + m - 1e-6)}
+	span := b.step(b.Part.Span())
+	return geom.Vec2{X: math.Ceil(s.X*b.Map.Scale.X + span.X + m - 1e-6), Y: math.Ceil(s.Y*b.Map.Scale.Y + math.Abs(span.Y) + m - 1e-6)}
 }
 
 // solids maps every feature to the tool.
@@ -195,11 +201,12 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 // planMap returns the map of a feature's outline to the tool. What has the size of the tool is moved only,
 // by the way of its middle, and reads on the tool.
 func (b *Body) planMap(f *part.Feature) geom.Affine {
+	m := b.MapOf(f.Impression)
 	if !f.OnTool {
-		return b.Map.Affine()
+		return m.Affine()
 	}
 	c := f.Outline.Bounds().Centre()
-	return geom.Moved(b.Map.Plan(c).Sub(c))
+	return geom.Moved(m.Plan(c).Sub(c))
 }
 
 // endSize returns the radius on the tool of a rounding that is a size of the part: the least of what the

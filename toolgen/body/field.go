@@ -255,7 +255,7 @@ func (b *Body) block(t *piece.Table) (*sdf.Sweep, error) {
 		return nil, &part.BuildError{Pos: blk.Pos("corner"), Feature: "block", Err: err}
 	}
 	// The block is cut at its own size: only the part is scaled.
-	if o, err = o.Map(geom.Moved(b.Map.Shift.Plan())); err != nil {
+	if o, err = o.Map(geom.Moved(b.centre)); err != nil {
 		return nil, err
 	}
 	// The block is a raised feature on its own base, whose host plane is the base seen from below.
@@ -298,7 +298,7 @@ func (b *Body) onLand(block *sdf.Sweep) error {
 		p, _ := s.Wall.Profile()
 		for _, e := range s.Outline.Elems {
 			if d := block.Outline.At(e.A).D; d+p.Reach() > flat-1e-9 {
-				at := b.Map.Back(e.A.At(b.Land()))
+				at := b.Back(e.A.At(b.Land()))
 				return b.refuse(s, fmt.Errorf("it runs over the edge of the block near part x %.2f, y %.2f: its rounding ends %.3f mm beyond the flat land; move it, or make tool.block.margin or size larger by at least %.3f mm",
 					at.X, at.Y, d+p.Reach()-flat, d+p.Reach()-flat))
 			}

@@ -24,7 +24,7 @@ func (b *Body) hidden(t *piece.Table, j *sdf.Joint, members []int) error {
 			continue
 		}
 		c := s.Outline.Bounds().Centre().At(s.Wall.End)
-		at := b.Map.Back(c)
+		at := b.Back(c)
 		return b.refuse(s, fmt.Errorf("%.2f mm high or deep at part x %.2f, y %.2f, it lies wholly within %s and leaves no surface of its own; move it, or leave it out",
 			s.Height, at.X, at.Y, t.At(onto(j, c).Piece).Feature))
 	}

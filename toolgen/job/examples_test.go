@@ -28,6 +28,7 @@ tool:
   cut: leave_stock
   wall_allowance: none
   block: {margin: 25, base: 1 in, corner: 6, skirt_draft: 3 deg, edge: 2, size: [400, 300]}
+  impressions: {grid: [2, 1], pitch: [320, 8 in], trimmed: apart}
   vents: {pitch: 30, most: 200, keep_clear: [left, right one], drills: [0.6, 0.8, 1 mm]}
 part:
   outline: {polygon: [[-150, -100], [150, -100], [150, 100], [-150, 1e2]], corner: 12}

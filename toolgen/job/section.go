@@ -62,6 +62,12 @@ func toolKeys(n Names) []Param {
 			{Key: "edge", Type: Length, Text: "radius round the top of the block", Default: 0.0, Max: 100},
 			{Key: "size", Type: Point, Text: "plan size of the block; stands in for margin", Min: 1, Max: 3000},
 		}},
+		{Key: "impressions", Type: Group, Text: "more parts on one tool, side by side", Params: []Param{
+			{Key: "grid", Type: Grid, Text: "parts across and away", Required: true, Min: 1, Max: 100},
+			{Key: "pitch", Type: Point, Text: "distance of parts across and away", Required: true},
+			{Key: "trimmed", Type: Choice, Default: "together", Choices: []string{"together", "apart"}, Source: practice,
+				Text: "together by one knife: the pitch holds on the cold parts, and shrinks with them; apart: the pitch holds on the tool"},
+		}},
 		{Key: "vents", Type: Group, Text: "vacuum holes", Params: []Param{
 			{Key: "pitch", Type: Length, Text: "distance of holes along an edge", Min: 1, Max: 1000},
 			{Key: "most", Type: Count, Text: "most holes to drill", Min: 1, Max: 50000},

@@ -107,17 +107,18 @@ type Kind struct {
 
 // Feature is one solid at one place of the part.
 type Feature struct {
-	ID     string // "I1/left/P3"
-	Kind   string
-	Pos    finding.Pos // of the feature in the job file
-	Parent *Feature    // on whose floor or top it lies; nil: the land
-	Level  int         // depth of nesting, 0 on the land
-	Values *job.Values // its keys as written; those of all solids and places of it
-	Middle geom.Vec2   // of the bounding box it has in its own plan, placed
-	Turn   geom.Angle  // of its X axis from the part's, counter-clockwise
-	Solid              // Outline placed in the part plan
-	ZHost  float64     // height of the host level, measured side, mm
-	ZEnd   float64     // height of the floor or top, measured side, mm
+	ID         string // "I1/left/P3"
+	Impression int    // which of Part.Impressions it is part of
+	Kind       string
+	Pos        finding.Pos // of the feature in the job file
+	Parent     *Feature    // on whose floor or top it lies; nil: the land
+	Level      int         // depth of nesting, 0 on the land
+	Values     *job.Values // its keys as written; those of all solids and places of it
+	Middle     geom.Vec2   // of the bounding box it has in its own plan, placed
+	Turn       geom.Angle  // of its X axis from the part's, counter-clockwise
+	Solid                  // Outline placed in the part plan
+	ZHost      float64     // height of the host level, measured side, mm
+	ZEnd       float64     // height of the floor or top, measured side, mm
 }
 
 // ZHolds returns the height at which the outline holds.
@@ -141,13 +142,15 @@ func (f *Feature) Key(names ...string) (string, finding.Pos) {
 
 // Part is the resolved part of a job.
 type Part struct {
-	Job      *job.Job
-	Sheet    material.Sheet
-	Gauge    float64
-	Outline  *outline.Outline // trim outline, part plan
-	Features []*Feature       // parents before children, in the order of the job
-	Holes    []*Feature       // cut after forming, in the order of the job; not among Features
-	Files    []string         // further files the job named, in order of use
+	Job         *job.Job
+	Sheet       material.Sheet
+	Gauge       float64
+	Outline     *outline.Outline // trim outline, part plan
+	Features    []*Feature       // parents before children, in the order of the job
+	Holes       []*Feature       // cut after forming, in the order of the job; not among Features
+	Impressions []geom.Vec2      // of the parts on one tool from the first, as the pitch is asked; at least one
+	Together    bool             // trimmed together: the pitch is that of the cold parts
+	Files       []string         // further files the job named, in order of use
 }
 
 // Title returns the job's name with its revision.

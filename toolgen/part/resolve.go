@@ -35,7 +35,15 @@ func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
 	if err != nil {
 		return nil, &BuildError{j.Part.Pos("outline"), "part", err}
 	}
-	r.items(j.Features, nil, geom.Moved(geom.Vec2{}), "I1")
+	if err := r.part.repeat(); err != nil {
+		return nil, err
+	}
+	for r.impression = range r.part.Impressions {
+		r.items(j.Features, nil, geom.Moved(geom.Vec2{}), fmt.Sprintf("I%d", r.impression+1))
+		if len(r.errs) > 0 {
+			break // all impressions are alike
+		}
+	}
 	return r.part, errors.Join(r.errs...)
 }
 
@@ -60,6 +68,8 @@ type resolver struct {
 	kinds map[string]Kind
 	open  Opener
 	errs  []error
+
+	impression int // that is being resolved
 }
 
 // items resolves features that lie on one level: parent's floor or top, or the land; plan maps
@@ -97,7 +107,10 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 	own := make([]*Feature, 0, len(solids))
 	carrier := 0
 	for i, s := range solids {
-		f := &Feature{ID: id, Kind: it.Kind, Pos: it.Pos, Parent: parent, Values: it.Values, Solid: s}
+		if s.Use == Marking && r.impression > 0 {
+			continue // of the tool, not of the part
+		}
+		f := &Feature{ID: id, Impression: r.impression, Kind: it.Kind, Pos: it.Pos, Parent: parent, Values: it.Values, Solid: s}
 		f.Middle = plan.Point(s.Outline.Bounds().Centre())
 		f.Turn = geom.Angle(math.Atan2(plan.C, plan.A))
 		if s.Suffix != "" {

@@ -137,5 +137,7 @@ func lower(s, t *body.Solid, gap, height, ratio float64) float64 {
 // most.
 func (p *Pass) finest() float64 { return min(p.Body.Map.Scale.X, p.Body.Map.Scale.Y) }
 
-// place returns the tool point over a plan point of the part's land.
-func (p *Pass) place(q geom.Vec2) *geom.Vec3 { return at(p.Body.Map.Plan(q).At(p.Body.Land())) }
+// place returns the tool point over a plan point of the land of a solid's part.
+func (p *Pass) place(s *body.Solid, q geom.Vec2) *geom.Vec3 {
+	return at(p.Body.MapOf(s.Impression).Plan(q).At(p.Body.Land()))
+}

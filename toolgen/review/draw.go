@@ -33,6 +33,9 @@ func (p *Pass) areal(share float64) float64 {
 	plan := p.Body.Part.Outline.Area()
 	formed := plan
 	for _, f := range p.Body.Part.Features {
+		if f.Impression > 0 {
+			continue // alike
+		}
 		g := *f
 		g.Height *= share
 		host, end, side := wall.Areas(&g)

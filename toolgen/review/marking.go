@@ -2,23 +2,22 @@ package review
 
 import (
 	"fmt"
+	"math"
 
+	"platen/toolgen/body"
 	"platen/toolgen/finding"
+	"platen/toolgen/geom"
 	"platen/toolgen/part"
 )
 
 var markingIn = Rule{
 	ID: "marking.in-part", Title: "engraving of the tool outside the trim line",
 	Run: func(p *Pass, r Rule) {
-		trim, err := p.Body.Part.Outline.Map(p.Body.Map.Affine())
-		if err != nil {
-			return // refused before
-		}
 		for _, s := range p.Body.Solids {
 			if s.Use != part.Marking {
 				continue
 			}
-			in, where := s.Outline.Beyond(trim.Hole(0)) // of the outside
+			in, where := p.inParts(s)
 			if in <= 0 {
 				continue
 			}
@@ -30,4 +29,20 @@ var markingIn = Rule{
 			})
 		}
 	},
+}
+
+// inParts returns how far a solid reaches into a part of the tool, and where: 0 or less where it keeps
+// outside all.
+func (p *Pass) inParts(s *body.Solid) (most float64, where geom.Vec2) {
+	most = math.Inf(-1)
+	for i := range p.Body.Part.Impressions {
+		trim, err := p.Body.Part.Outline.Map(p.Body.MapOf(i).Affine())
+		if err != nil {
+			continue // refused where it was made
+		}
+		if in, at := s.Outline.Beyond(trim.Hole(0)); in > most { // of the outside
+			most, where = in, at
+		}
+	}
+	return most, where
 }

@@ -32,7 +32,7 @@ var partFlange = Rule{
 				fix = fmt.Sprintf("move it inward, or the trim line outward, by %s mm, by %s mm for the flange asked", up(-least, 2), up(asked-least, 2))
 			}
 			p.say(r, s, finding.Finding{
-				Severity: sev, Pos: placed(s), At: p.place(place), Got: least, Limit: asked, Unit: "mm",
+				Severity: sev, Pos: placed(s), At: p.place(s, place), Got: least, Limit: asked, Unit: "mm",
 				Source: "asked in the job: part.flange", Text: text,
 				Fix: fix,
 			})

@@ -28,7 +28,7 @@ var punchFlat = Rule{
 				what = fmt.Sprintf("it runs %.2f mm over %s", -f.mm, f.to)
 			}
 			out := b.on(finding.Finding{
-				Feature: h.ID, Pos: placedAt(h), At: at(p.Body.Map.Plan(f.where).At(p.Body.Map.Z(h.ZHost))), Got: f.mm, Unit: "mm",
+				Feature: h.ID, Pos: placedAt(h), At: at(p.Body.MapOf(h.Impression).Plan(f.where).At(p.Body.Map.Z(h.ZHost))), Got: f.mm, Unit: "mm",
 				Text: what, Fix: fmt.Sprintf("move it away by %s mm, or make it smaller", up(b.value-f.mm, 2)),
 			})
 			if f.mm < 0 && f.open {
@@ -62,7 +62,7 @@ func (p *Pass) flatRound(i int) flat {
 	for _, s := range p.Body.Solids {
 		prof, _ := s.Wall.Profile()
 		switch {
-		case s.Use.Scrap():
+		case s.Use.Scrap() || s.Impression != h.Impression:
 		case s.Feature == h.Parent:
 			d, where := h.Outline.Beyond(s.Feature.Outline)
 			try(flat{prof.Inner() - d, "the wall of " + s.ID, where, false})
@@ -72,6 +72,9 @@ func (p *Pass) flatRound(i int) flat {
 		}
 	}
 	for _, o := range p.Body.Part.Holes[:i] {
+		if o.Impression != h.Impression {
+			continue
+		}
 		mm, where := apart(h.Outline, o.Outline, far)
 		try(flat{mm, "hole " + o.ID, where, true})
 	}

@@ -91,7 +91,7 @@ func (f *Formed) under(t *form.Triangle, mid geom.Vec3) (piece.Piece, bool) {
 	}
 	s := f.Body.Field.Face(mid)
 	what := f.Body.Field.Pieces.At(s.Piece)
-	if what.Role == piece.Land && f.Body.Part.Outline.At(f.Body.Map.Back(mid).Plan()).D > 0 {
+	if what.Role == piece.Land && f.Body.Part.Outline.At(f.Body.Back(mid).Plan()).D > 0 {
 		return what, false // beyond the trim line
 	}
 	return what, true

@@ -7,6 +7,7 @@ package vent
 
 import (
 	"fmt"
+	"strings"
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
@@ -185,12 +186,18 @@ func (p *planner) over(at geom.Vec3) *float64 {
 	return nil
 }
 
-// note adds a finding once per rule and feature.
+// note adds a finding once per rule and feature, whatever the impression.
 func (p *planner) note(f finding.Finding) {
 	for _, g := range p.found {
-		if g.ID == f.ID && g.Feature == f.Feature {
+		if g.ID == f.ID && own(g.Feature) == own(f.Feature) {
 			return
 		}
 	}
 	p.found = append(p.found, f)
+}
+
+// own returns the name of a feature without its impression.
+func own(id string) string {
+	_, name, _ := strings.Cut(id, "/")
+	return name
 }
