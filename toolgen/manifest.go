@@ -27,6 +27,7 @@ type Manifest struct {
 	Shrink   ShrinkSummary `json:"shrink"`
 	Tool3D   *ToolSummary  `json:"tool_mesh,omitempty"`
 	Part3D   *PartSummary  `json:"part_mesh,omitempty"`
+	Parts    int           `json:"impressions"`
 	Vents    int           `json:"vents"`
 	Air      *AirSummary   `json:"air,omitempty"`
 	Findings Counts        `json:"findings"`
@@ -92,6 +93,7 @@ func (r *Result) Summary() Manifest {
 		Tool:     r.Body.Tool.Name,
 		Shrink:   shrinkSummary(r.Body.Shrink),
 		Part3D:   r.partSummary(),
+		Parts:    len(r.Part.Impressions),
 		Vents:    len(r.Vents.Holes),
 		Air:      r.airSummary(),
 		Findings: Counts{
