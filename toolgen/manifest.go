@@ -26,6 +26,8 @@ type Manifest struct {
 	Tool     string        `json:"tool_material"`
 	Shrink   ShrinkSummary `json:"shrink"`
 	Tool3D   *ToolSummary  `json:"tool_mesh,omitempty"`
+	Passes   int           `json:"offset_passes,omitempty"`      // of offsetting the free side and forming again
+	Residual float64       `json:"offset_residual_mm,omitempty"` // change of the walls in the last of them
 	Part3D   *PartSummary  `json:"part_mesh,omitempty"`
 	Parts    int           `json:"impressions"`
 	Vents    int           `json:"vents"`
@@ -92,6 +94,8 @@ func (r *Result) Summary() Manifest {
 		Material: r.Part.Sheet.Name,
 		Tool:     r.Body.Tool.Name,
 		Shrink:   shrinkSummary(r.Body.Shrink),
+		Passes:   r.Passes,
+		Residual: micron(r.Residual),
 		Part3D:   r.partSummary(),
 		Parts:    len(r.Part.Impressions),
 		Vents:    len(r.Vents.Holes),

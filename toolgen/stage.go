@@ -90,6 +90,14 @@ func (r *Result) vents(context.Context) (err error) {
 func (r *Result) judge(context.Context) error {
 	r.Findings = append(r.Findings, r.Body.Notes...)
 	r.Findings = append(r.Findings, r.Vents.Findings...)
+	if r.Residual >= settle {
+		r.Findings = append(r.Findings, finding.Finding{
+			ID: "wall.unsettled", Severity: finding.Warning, Feature: "part", Pos: r.Job.Tool.Pos("measured"),
+			Got: r.Residual, Limit: settle, Unit: "mm", Source: "derived: change of the walls in the last pass of offsetting and forming again",
+			Text: fmt.Sprintf("the walls that the tool is offset by still change by %.3f mm after %d passes, wanted under %.2f mm", r.Residual, r.Passes, settle),
+			Fix:  "measure the first part; larger roundings or more draft where the sheet folds or bridges",
+		})
+	}
 	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Machine: r.machine().String()})...)
 	finding.Sort(r.Findings)
 	return nil

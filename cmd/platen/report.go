@@ -93,6 +93,9 @@ func figures(w io.Writer, r *toolgen.Result) {
 	if m.Air != nil {
 		pullDown(w, m.Air)
 	}
+	if m.Passes > 0 {
+		fmt.Fprintf(w, "sheet   tool offset by the formed wall in %d passes, last change %.3f mm\n", m.Passes, m.Residual)
+	}
 	if p := m.Part3D; p != nil {
 		fmt.Fprintf(w, "part    %.1f g (%.1f g of sheet went into it), %d triangles, closed %s, 2-manifold %s, outward %s, %s\n",
 			p.Mass, p.SheetMass, p.Triangles, yes(p.Closed), yes(p.Manifold), yes(p.Outward), plural(p.Intersections, "self-intersection"))
