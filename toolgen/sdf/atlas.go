@@ -32,7 +32,7 @@ const (
 	// heavyPage and lightPage are the sides, mm, down to which cells are divided whose copy searches
 	// for balls, and whose copy has some elements to choose from. Half of either costs more to make
 	// than it saves (measured on crossing pockets).
-	heavyPage, lightPage = 0.5, 1.5
+	heavyPage, lightPage = 1, 1.5
 	// lightWeight is the weight up to which a copy is left alone.
 	lightWeight = 2
 )

@@ -33,7 +33,12 @@ type near struct {
 // At returns the sample at p.
 func (n *near) At(p geom.Vec3) Sample {
 	c := n.core
-	h := c.close(len(c.groups)-1, p)
+	var h hit
+	if len(c.plateaus) == 1 { // nothing to close
+		h = c.open(0, p, &feet{}, math.Inf(1), &ball{})
+	} else {
+		h = c.close(len(c.groups)-1, p)
+	}
 	return Sample{h.d, h.g, c.piece(h.tag, p)}
 }
 
@@ -89,6 +94,9 @@ func (c *core) narrow(p geom.Vec3, rho float64) {
 		sum, most = sum+g.r, max(most, g.r)
 	}
 	// From p to the centre of the closing balls, on to that of the opening ball, and room to overshoot.
+	if len(c.plateaus) == 1 {
+		sum, most = 0, 0
+	}
 	reach := 1.25 * (4*rho + sum + most + edge)
 	c.within = make([]*outline.Chain, len(c.outlines))
 	for i := range c.plateaus {

@@ -27,7 +27,7 @@ const (
 	// nudge is a length beyond rounding, mm.
 	nudge = 1e-4
 	// capacity is how many surfaces one search may hold; further ones are the least pressing.
-	capacity = 12
+	capacity = 8
 )
 
 // con is a condition on the centre x of a ball: c(x) <= 0, c of unit slope along n.
@@ -92,6 +92,7 @@ func (cs *cons) add(k con) {
 type rest struct {
 	v   geom.Vec3
 	set [3]int32 // binding conditions, by position in the list
+	ids [3]int32 // their identities
 	mu  [3]float64
 	n   int
 }
@@ -233,7 +234,10 @@ func (b *search) step() bool {
 		b.gap, b.sure = true, false
 		return true
 	}
-	ids := b.here.ids(&r)
+	for i := range r.n {
+		r.ids[i] = b.here.list[r.set[i]].id
+	}
+	ids := r.rising()
 	b.same = ids == b.lids
 	b.rest, b.v, b.lids = r, r.v, ids
 	if r.n == 1 {
@@ -250,6 +254,41 @@ func (b *search) step() bool {
 	}
 	b.sure = b.same && res < quick && off < settle
 	return b.same && res < quick && off < stop
+}
+
+// holds reports whether the answer stands at q as it is: the same conditions bind there and no other
+// is broken.
+func (b *search) holds() bool {
+	n := b.rest.n
+	if n < 2 {
+		return false
+	}
+	set := b.rest.set
+	for k := range n {
+		id, at := b.rest.ids[k], int32(-1)
+		for i := range b.here.n {
+			if b.here.list[i].id == id {
+				at = int32(i)
+			}
+		}
+		if at < 0 || math.Abs(b.here.list[at].c) > stop {
+			return false
+		}
+		set[k] = at
+	}
+	for i := range b.here.n {
+		if b.here.list[i].c > stop {
+			return false
+		}
+	}
+	if n == 2 {
+		x0 := b.here.list[set[0]].n.Cross(b.here.list[set[1]].n).Unit().Dot(b.v)
+		if x0*x0 > 2*b.want*stop {
+			return false
+		}
+	}
+	b.rest.set, b.sure = set, true
+	return true
 }
 
 // alone returns the id of the condition that binds alone.
@@ -294,11 +333,11 @@ func (b *search) rolls(l float64) bend {
 // move goes to the new guess.
 func (b *search) move() { b.q = b.p.Sub(b.v) }
 
-// ids returns the identities of the binding conditions in rising order, in the last places.
-func (cs *cons) ids(r *rest) [3]int32 {
+// rising returns the identities of the binding conditions in rising order, in the last places.
+func (r *rest) rising() [3]int32 {
 	out := [3]int32{-9, -9, -9}
 	for i := range r.n {
-		out[i] = cs.list[r.set[i]].id
+		out[i] = r.ids[i]
 	}
 	for i := 1; i < 3; i++ {
 		for j := i; j > 0 && out[j] < out[j-1]; j-- {

@@ -150,6 +150,9 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit) hit {
 		b.move()
 		next.again()
 		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
+		if b.holds() {
+			break
+		}
 	}
 	if b.gap || (!b.sure && one.d < 0) {
 		h := *one

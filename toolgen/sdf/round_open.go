@@ -192,6 +192,9 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 		}
 		b.move()
 		c.openFill(pl, k, b.q, 2*pl.r+b.v.Norm(), &feet{}, &b.here)
+		if b.holds() {
+			break
+		}
 	}
 	if b.gap || (!b.sure && one.d < 0) {
 		h := *one
