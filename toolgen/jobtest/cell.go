@@ -31,12 +31,18 @@ func (m *maker) cell(x, y float64) {
 
 // any writes a feature of a random kind that fits the room; place writes where it lies.
 func (m *maker) any(r room, place func()) {
-	kinds := []func(room, func()){m.pocket, m.pocket, m.pocket, m.slot, m.lug, m.cone, m.rib, m.step}
+	kinds := []func(room, func()){m.pocket, m.pocket, m.pocket, m.slot, m.lug, m.cone, m.rib, m.step, m.boss, m.dome, m.pip, m.aperture}
 	if r.x > 50 && r.y > 50 && r.deep >= 10 {
 		kinds = append(kinds, m.stepped)
 	}
+	if r.x > 36 && r.y > 34 {
+		kinds = append(kinds, m.rim)
+	}
+	if r.x > 40 && r.y > 20 && r.deep >= 8 {
+		kinds = append(kinds, m.cradle)
+	}
 	if m.fine {
-		kinds = append(kinds, m.lettering, m.hinge)
+		kinds = append(kinds, m.lettering, m.hinge, m.artwork)
 	}
 	kinds[m.rng.IntN(len(kinds))](r, place)
 }

@@ -13,7 +13,8 @@ import (
 
 // Kinds returns the kinds of features that Random writes.
 func Kinds() []string {
-	return []string{"pocket", "stepped_pocket", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step", "hinge_line", "lettering"}
+	return []string{"pocket", "stepped_pocket", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step", "hinge_line", "lettering",
+		"cradle", "boss", "dome", "rim", "grip_rib", "pip", "artwork", "aperture"}
 }
 
 // Random returns the text of the job of a seed: 1 to 8 features on the land and what is nested in

@@ -36,6 +36,13 @@ func (m *maker) pocket(r room, place func()) {
 		m.nest(room{x, y, r.deep / 2, r.depth}, fingers)
 		return
 	}
+	if depth > 6 && min(x, y) > 20 && m.chance(0.3) {
+		m.nest(room{x - 16, y, r.deep / 2, r.depth}, func(in room) {
+			m.kind(in, "grip_rib", func() { m.line(in.depth+1, "at: [%.1f, 0]", -x/2-inner) })
+			m.keys(in, "height", depth*m.between(0.4, 0.6), "reach", m.between(2, 4), "crown", 1, "root", 1)
+		})
+		return
+	}
 	m.nest(room{x, y, r.deep / 2, r.depth})
 }
 

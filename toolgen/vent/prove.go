@@ -14,6 +14,7 @@ const (
 	onFace  = 0.01 // a hole starts this close to the face
 	clear   = 0.05 // flat kept round its mouth
 	probing = 0.5  // step along a drill
+	closely = 0.1  // step along a back drill where the wall beside it is near the least
 	rims    = 12   // directions round a mouth and a place
 	chord   = 0.02 // by which a wall may be nearer between two samples round a drill
 	sliver  = 0.05 // no back drill is this shallow: the hole goes through
@@ -118,8 +119,9 @@ func (p *planner) back(h *Hole) string {
 	for z := p.bottom; ; {
 		// The field has slope 1: solid of d round the axis leaves d - r round the drill, and what it has
 		// to spare reaches as far along the axis.
-		spare := -f.Face(h.At.Plan().At(z)).D - r - p.least
+		spare, step := -f.Face(h.At.Plan().At(z)).D-r-p.least, probing
 		if spare < 0 {
+			step = closely
 			if d := p.beside(h, r, z); d < min(h.At.Z-z, p.least)-onFace {
 				return fmt.Sprintf("a back drill of %.1f mm leaves %.2f mm of wall; at least %.2f mm", h.BackDia, max(d, 0), p.least)
 			}
@@ -127,7 +129,7 @@ func (p *planner) back(h *Hole) string {
 		if z == top {
 			break
 		}
-		z = min(z+max(probing, spare), top)
+		z = min(z+max(step, spare), top)
 	}
 	for _, up := range [...]float64{0.25, 0.5, 0.75, 1} { // of its point
 		z := top + up*shop.Tip(h.BackDia, shop.PointStandard)
