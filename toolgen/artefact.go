@@ -51,7 +51,7 @@ var artefacts = []artefact{
 	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
 	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
 	{"trim.dxf", nothing, "trim line and holes of the cold part, DXF R12, mm", writeTrim},
-	{"punch.csv", holes, "holes to punch in the cold part", writePunch},
+	{punchName, holes, "holes to punch in the cold part", writePunch},
 	{"findings.json", nothing, "what the review found", writeFindings},
 }
 

@@ -92,6 +92,9 @@ func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := r.listsHoles(); err != nil {
+		return nil, err
+	}
 	if r.asks(partShell) {
 		o.progress("formed part")
 		if err := r.shell(ctx); err != nil {

@@ -18,6 +18,9 @@ const (
 	punchLayer = "PUNCH"
 )
 
+// punchName is the file of the holes.
+const punchName = "punch.csv"
+
 // partScale says of what the sizes of a trim or punch file are.
 const partScale = "cold part size, no shrink allowance"
 
@@ -61,6 +64,14 @@ func writeTrim(r *Result, w io.Writer) error {
 		layers = append(layers, punch)
 	}
 	return drawing.WriteDXF(w, drawing.Sheet{Notes: notes, CheckBar: true, Layers: layers})
+}
+
+// listsHoles refuses a punch list asked for by name where there is nothing to list.
+func (r *Result) listsHoles() error {
+	if len(r.Part.Holes) > 0 || !slices.Contains(r.opt.Only, punchName) {
+		return nil
+	}
+	return &part.BuildError{Pos: r.Job.Part.Pos("outline"), Feature: "part", Err: fmt.Errorf("%s is asked for and the part has 0 apertures; add one, or leave that file out", punchName)}
 }
 
 // cuts returns how many parts are cut at once.

@@ -110,6 +110,10 @@ func TestNoHolesNoPunchList(t *testing.T) {
 	require.Contains(t, names, "trim.dxf")
 	require.NotContains(t, names, "punch.csv")
 	require.NotContains(t, string(file(t, r, "trim.dxf")), "PUNCH\r\n62")
+	o := options()
+	o.Only = []string{"punch.csv"}
+	_, err := toolgen.Build(t.Context(), r.Job, o)
+	require.ErrorContains(t, err, "the part has 0 apertures")
 }
 
 // TestNothingNestsInAHole refuses features in an aperture.

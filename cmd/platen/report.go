@@ -81,6 +81,9 @@ func figures(w io.Writer, r *toolgen.Result) {
 	m := r.Summary()
 	size := r.Body.Field.Box().Size()
 	fmt.Fprintf(w, "tool    %s, %.1f x %.1f x %.1f mm over all; datum: %s\n", m.Tool, size.X, size.Y, size.Z, m.Datum)
+	if m.Parts > 1 {
+		fmt.Fprintf(w, "parts   %d on the tool; the files of the part are those of the first\n", m.Parts)
+	}
 	if m.Shrink.Off {
 		fmt.Fprintln(w, "shrink  off: the tool is cut at part size")
 	} else {
