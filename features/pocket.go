@@ -41,8 +41,9 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
+	c, _, _ := clearance(v)
 	return []part.Solid{{
 		Outline: o, Sunk: true, Height: depth, Holds: hold(v), Draft: v.Angle("draft"),
-		HostR: v.Length("edge"), EndR: floor, Use: part.Product,
+		HostR: v.Length("edge"), EndR: floor, Use: part.Product, Clearance: c,
 	}}, nil
 }

@@ -54,6 +54,7 @@ func steppedShape(e part.Env) ([]part.Solid, error) {
 			Suffix: fmt.Sprintf("step-%d", i+1), Sunk: true, Height: depth - above, Holds: part.AtEnd, Draft: v.Angle("draft"),
 			HostR: v.Length("ledge"), EndR: floorRadius(e.Gauge, depth-above), Use: part.Product, On: i, Carries: i == len(steps)-1,
 		}
+		s.Clearance, _, _ = clearance(v)
 		if i == 0 {
 			s.HostR = v.Length("edge")
 		}

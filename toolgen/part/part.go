@@ -49,21 +49,22 @@ func (u Use) Scrap() bool { return u == Marking || u == Spot }
 
 // Solid is one sunk or raised shape of a feature, in the feature's own plan at part size.
 type Solid struct {
-	Suffix  string // tells several solids of one feature apart; "" for the only one
-	Outline *outline.Outline
-	Sunk    bool       // on the part: goes to -z from its host level
-	Height  float64    // depth or height from the host level, mm, > 0
-	Holds   Hold       // where the outline holds
-	Draft   geom.Angle // on the tool
-	HostR   float64    // rounding at the host level (opening, foot), mm, on the tool
-	EndR    float64    // rounding at the end level (floor, top), mm, on the tool
-	EndSize bool       // EndR is a size of the part that a product lies in: it shrinks and takes the wall like one
-	Rim     bool       // sinks from the level its parent stands on, through the parent's rim
-	On      int        // 1: lies on the level of the feature's first solid, and so on; 0: on the parent's
-	OnTool  bool       // outline and height are those of the tool, and read on it: only the place is the part's
-	Carries bool       // what is nested in the feature lies on this solid; where none carries, on the first
-	Use     Use
-	Punch   *Punch // a hole cut after forming, not a shape of the tool; nil: a shape
+	Suffix    string // tells several solids of one feature apart; "" for the only one
+	Outline   *outline.Outline
+	Sunk      bool       // on the part: goes to -z from its host level
+	Height    float64    // depth or height from the host level, mm, > 0
+	Holds     Hold       // where the outline holds
+	Draft     geom.Angle // on the tool
+	HostR     float64    // rounding at the host level (opening, foot), mm, on the tool
+	EndR      float64    // rounding at the end level (floor, top), mm, on the tool
+	EndSize   bool       // EndR is a size of the part that a product lies in: it shrinks and takes the wall like one
+	Rim       bool       // sinks from the level its parent stands on, through the parent's rim
+	On        int        // 1: lies on the level of the feature's first solid, and so on; 0: on the parent's
+	OnTool    bool       // outline and height are those of the tool, and read on it: only the place is the part's
+	Carries   bool       // what is nested in the feature lies on this solid; where none carries, on the first
+	Use       Use
+	Clearance float64 // left round the product at the height where the outline holds, mm; 0: not told
+	Punch     *Punch  // a hole cut after forming, not a shape of the tool; nil: a shape
 }
 
 // Punch is a hole as it is ordered.

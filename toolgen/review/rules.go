@@ -19,6 +19,7 @@ func Rules() []Rule {
 		wallModel,
 		letteringStroke,
 		letteringRelief,
+		fitFillet,
 		partFlange,
 		markingIn,
 		punchFlat,
