@@ -11,6 +11,7 @@ import (
 	"platen/toolgen/export"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
+	"platen/toolgen/job"
 	"platen/toolgen/render"
 	"platen/toolgen/vent"
 )
@@ -38,21 +39,22 @@ const (
 	formed                     // the formed sheet
 	partShell                  // the shell of the formed part
 	holes                      // holes to be punched
+	told                       // the formed sheet tells it more, but it is made without too
 )
 
 // artefacts is the list of files a job makes.
 var artefacts = []artefact{
 	{"tool.stl", toolMesh, "tool body, binary STL, mm", writeSTL},
 	{"tool.3mf", toolMesh, "tool body, 3MF core, mm", writeThreeMF},
-	{"drills.csv", nothing, "hole list", writeDrills},
-	{"tool.png", toolMesh, "picture of the tool with its vents", writePicture},
+	{"drills.csv", told, "hole list", writeDrills},
+	{"tool.png", toolMesh | told, "picture of the tool with its vents", writePicture},
 	{"part.stl", formed | partShell, "formed part, cold, part frame, binary STL, mm", writePartSTL},
 	{"part.3mf", formed | partShell, "formed part, cold, part frame, 3MF core, mm", writePartThreeMF},
 	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
 	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
 	{"trim.dxf", nothing, "trim line and holes of the cold part, DXF R12, mm", writeTrim},
 	{punchName, holes, "holes to punch in the cold part", writePunch},
-	{"findings.json", nothing, "what the review found", writeFindings},
+	{"findings.json", told, "what the review found", writeFindings},
 }
 
 // Names returns the names of all files a build can make.
@@ -69,6 +71,20 @@ func NeedsSheet(name string) bool {
 	for _, a := range artefacts {
 		if a.name == name {
 			return a.needs&formed != 0
+		}
+	}
+	return false
+}
+
+// needsForming reports whether any of the files wanted, or the tool's own shape, depends on the formed
+// sheet.
+func needsForming(j *job.Job, only []string) bool {
+	if j.Tool.Choice("wall_allowance") == "formed" && j.Tool.Choice("contact") != j.Tool.Choice("measured") {
+		return true
+	}
+	for _, a := range artefacts {
+		if a.needs&(formed|told) != 0 && (len(only) == 0 || slices.Contains(only, a.name)) {
+			return true
 		}
 	}
 	return false

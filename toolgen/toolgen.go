@@ -81,12 +81,16 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	return r, nil
 }
 
-// Build checks a job and makes what the wanted files need.
+// Build checks a job and makes what the wanted files need: a tool that no wall moves is meshed without
+// forming the sheet.
 //
 // ERROR: as Check; *AuditError for a mesh that fails its own audit.
 func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	if o.Tolerance == 0 {
 		o.Tolerance = DefaultTolerance
+	}
+	if !needsForming(j, o.Only) {
+		o.NoSheet = true
 	}
 	r, err := Check(ctx, j, o)
 	if err != nil {
