@@ -92,6 +92,41 @@ func TestCradleTakesItsProduct(t *testing.T) {
 	}
 }
 
+// TestCradleOnEitherSide makes the trough as a block as well, measured on either side of the sheet: where
+// the block is the measured face, the product lies wholly within it and touches it at the bottom.
+func TestCradleOnEitherSide(t *testing.T) {
+	var kinds []job.Kind
+	for _, k := range features.All() {
+		kinds = append(kinds, k.Kind)
+	}
+	for _, measured := range []string{"upper", "underside"} {
+		for _, depth := range []float64{6, 20, 28} {
+			text := "format: 1\nname: n\nsheet: {material: PP, gauge: 1.5}\ntool: {material: aluminium 5083, contact: upper, measured: " + measured + "}\npart: {outline: {rect: [400, 300]}}\nfeatures:\n" +
+				fmt.Sprintf("  - {kind: cradle, diameter: 40, length: 90, depth: %g}\n", depth)
+			j, err := job.Read([]byte(text), "j.yaml", kinds, job.Names{})
+			require.NoError(t, err)
+			p, err := part.Resolve(j, features.All(), nil)
+			require.NoError(t, err)
+			b, err := body.Assemble(p, wall.Nominal{Gauge: 1.5, Over: true})
+			require.NoError(t, err)
+			if measured != "upper" {
+				continue
+			}
+			most := math.Inf(-1)
+			for i := range 72 {
+				a := 5 * geom.Degree * geom.Angle(i)
+				for _, x := range []float64{-45, 0, 45} {
+					q := geom.Vec3{X: x, Y: 20 * a.Sin(), Z: -depth + 20 - 20*a.Cos()}
+					if q.Z < -1.5 { // below the rounding of the opening
+						most = max(most, b.Field.Face(b.Map.Point(q)).D)
+					}
+				}
+			}
+			require.InDelta(t, 0, most, 1e-6, "depth %g", depth)
+		}
+	}
+}
+
 // TestCradleCrossing refuses what would round its arc away.
 func TestCradleCrossing(t *testing.T) {
 	p, err := entry(t, "{kind: cradle, diameter: 32, length: 70}\n  - {kind: pocket, size: [30, 80], depth: 9}")

@@ -212,12 +212,12 @@ func (b *Body) planMap(f *part.Feature) geom.Affine {
 // endSize returns the radius on the tool of a rounding that is a size of the part: the least of what the
 // axes and the walls ask, which leaves the product the most room.
 func (b *Body) endSize(f *part.Feature) float64 {
-	wall := b.free() * min(b.Walls.End(f).MM, b.Walls.Side(f, f.Height).MM)
+	out := b.free()
 	if !f.Sunk {
-		wall = -wall
+		out = -out
 	}
 	k := b.Map.Scale
-	return (f.EndR + wall) * min(k.X, k.Y, k.Z)
+	return (f.EndR + min(out*b.Walls.End(f).MM, out*b.Walls.Side(f, f.Height).MM)) * min(k.X, k.Y, k.Z)
 }
 
 // fits checks that the section closes and that the outline's corners are rounder than its run.
