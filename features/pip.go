@@ -10,7 +10,7 @@ import (
 var Pip = part.Kind{
 	Kind: job.Kind{
 		Name: "pip",
-		Text: "small round bump on a level that a product rests on or clicks behind",
+		Text: "small round bump on a level that a product rests on or clicks behind; its sizes are those of the tool",
 		On:   "raised",
 		Params: []job.Param{
 			{Key: "diameter", Type: job.Length, Default: 8.0, Min: 1, Max: 100, Source: practice, Text: "at its foot, before rounding"},
@@ -37,5 +37,6 @@ func pipShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.Use = part.Bump
 	return []part.Solid{s}, nil
 }

@@ -181,7 +181,7 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		EndR:   f.EndR,
 		Inside: s.Outline.Inside(),
 	}
-	if f.EndSize {
+	if f.EndSize && !fine {
 		s.Wall.EndR = b.endSize(f)
 		// A wall that has come lower has room for its roundings at a flatter slope only.
 		s.Wall.Draft = max(f.Draft, part.LeastDraft(math.Abs(s.Wall.End-s.Wall.Host), s.Wall.HostR, s.Wall.EndR))

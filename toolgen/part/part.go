@@ -36,13 +36,14 @@ const (
 	Lettering     // strokes, exempt from the rules for pockets and ribs
 	Hinge         // folds
 	Grip          // fingers go in
+	Bump          // small, spaces or holds a product
 	Marking       // engraved in the tool beside the part
 	Spot          // marks on the tool where a hole is punched
 )
 
 // Fine reports whether a feature is too small to stretch the sheet and for the rules of pockets and
-// blocks: strokes and beads, whose sizes are those of the tool.
-func (u Use) Fine() bool { return u == Lettering || u == Hinge || u.Scrap() }
+// blocks: strokes, beads and bumps, whose sizes are those of the tool.
+func (u Use) Fine() bool { return u == Lettering || u == Hinge || u == Bump || u.Scrap() }
 
 // Scrap reports whether a feature lies in what is cut away from the part.
 func (u Use) Scrap() bool { return u == Marking || u == Spot }

@@ -70,6 +70,9 @@ var ventTrapped = Rule{
 			return
 		}
 		for _, t := range p.Air.Trapped {
+			if s := p.solid(t.Feature); s != nil && s.Use.Scrap() {
+				continue
+			}
 			f := finding.Finding{
 				Severity: finding.Warning, At: at(t.At), Got: t.Gap, Limit: form.Bridge, Unit: "mm", Source: "derived: volume over area of the sheet there; " + simulated,
 				Text: fmt.Sprintf("%.0f mm3 of air stay under %.0f mm2 of the sheet with no hole left to them: pressed by the atmosphere they hold it %.2f mm off on average, and at most three times that", t.Volume, t.Area, t.Gap),

@@ -120,12 +120,14 @@ func (p *planner) last(spots []spot) []spot {
 				best, at = d, k
 			}
 		}
+		solid := p.solid(l.Feature)
 		switch {
+		case solid != nil && solid.Use.Scrap():
 		case at >= 0:
 			spots[at].first, spots[at].reason = i-n, "last-"+spots[at].reason
 		case !served && !KeptClear(l.Feature, clear):
 			spots = append(spots, spot{
-				solid: p.solid(l.Feature), reason: "last-landing", first: i - n,
+				solid: solid, reason: "last-landing", first: i - n,
 				from: l.At.Plan(), fixed: true, around: []float64{1, 2, 3, 4.5, 6}, free: true, spare: true, z: l.At.Z,
 			})
 		}
