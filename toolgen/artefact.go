@@ -6,7 +6,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"platen/toolgen/export"
 	"platen/toolgen/finding"
@@ -142,19 +141,7 @@ func (r *Result) title() string {
 }
 
 func writeSTL(r *Result, w io.Writer) error {
-	return export.STL(w, r.Mesh, clip("unit mm; datum "+r.Job.Tool.Choice("datum")+"; "+r.title(), stlHeader))
-}
-
-// stlHeader is the length of an STL header, bytes.
-const stlHeader = 80
-
-// clip cuts a text to at most n bytes, between characters.
-func clip(s string, n int) string {
-	for len(s) > n {
-		_, size := utf8.DecodeLastRuneInString(s)
-		s = s[:len(s)-size]
-	}
-	return s
+	return export.STL(w, r.Mesh, export.STLHeader(r.Job.Tool.Choice("datum"), r.title()))
 }
 
 func writeThreeMF(r *Result, w io.Writer) error {

@@ -48,7 +48,7 @@ func (r *Result) shell(ctx context.Context) (err error) {
 }
 
 func writePartSTL(r *Result, w io.Writer) error {
-	return export.STL(w, r.Shell.Mesh, clip("unit mm; cold part; part frame; "+r.title(), stlHeader))
+	return export.STL(w, r.Shell.Mesh, export.STLHeader("part frame, cold part", r.title()))
 }
 
 func writePartThreeMF(r *Result, w io.Writer) error {

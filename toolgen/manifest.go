@@ -14,8 +14,9 @@ type Manifest struct {
 	Program  string        `json:"program"`
 	Job      string        `json:"job"`
 	Revision string        `json:"revision,omitempty"`
-	JobHash  string        `json:"job_sha256,omitempty"`
-	Inputs   []string      `json:"inputs,omitempty"` // further files the job named
+	Note     string        `json:"note,omitempty"`
+	JobHash  string        `json:"job_sha256,omitempty"` // of the job file and the files it names
+	Inputs   []string      `json:"inputs,omitempty"`     // further files the job named
 	Cleared  bool          `json:"cleared"`
 	Units    string        `json:"units"`
 	Datum    string        `json:"datum"`
@@ -86,7 +87,7 @@ type ToolSummary struct {
 func (r *Result) Summary() Manifest {
 	j := r.Job
 	m := Manifest{
-		Schema: 1, Program: "platen " + r.opt.Version, Job: j.Name, Revision: j.Revision, Inputs: r.Part.Files,
+		Schema: 1, Program: "platen " + r.opt.Version, Job: j.Name, Revision: j.Revision, Note: j.Note, Inputs: r.Part.Files,
 		Cleared: r.Cleared(), Units: "mm", Datum: r.Body.Datum,
 		Frame:    partFrame,
 		Contact:  j.Tool.Choice("contact"),

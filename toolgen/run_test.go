@@ -26,7 +26,7 @@ func read(t testing.TB, text string) *job.Job {
 
 // options form no sheet: most tests are of the geometry.
 func options() toolgen.Options {
-	return toolgen.Options{Kinds: features.All(), Open: examples.Open, Version: "test", NoSheet: true}
+	return toolgen.Options{Kinds: features.All(), Open: examples.Open, Version: "test", NoSheet: true, Anyway: true}
 }
 
 // check reviews a job text.

@@ -130,5 +130,5 @@ func (r *Result) mesh(ctx context.Context) error {
 	if err := r.measure(ctx); err != nil {
 		return err
 	}
-	return r.complete()
+	return r.complete(ctx)
 }

@@ -28,6 +28,7 @@ type Options struct {
 	MaxEdge   float64            // longest triangle edge, mm; 0 free
 	Only      []string           // names of the files wanted; none: all
 	NoSheet   bool               // form no sheet: walls are estimates
+	Anyway    bool               // make the files although the review found errors
 	NoBand    bool               // form no band: findings give the usual walls alone
 	Version   string             // of the program, for the manifest
 	Observe   func(stage string) // told when a stage starts
@@ -96,6 +97,9 @@ func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
+	if r.Withheld() {
+		return r, nil // the findings alone
+	}
 	if err := r.listsHoles(); err != nil {
 		return nil, err
 	}
@@ -114,6 +118,9 @@ func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 
 // Cleared reports whether the review found no error.
 func (r *Result) Cleared() bool { return finding.Count(r.Findings, finding.Error) == 0 }
+
+// Withheld reports whether the files are held back because the review found errors.
+func (r *Result) Withheld() bool { return !r.Cleared() && !r.opt.Anyway }
 
 // wants reports whether a file is among those asked for.
 func (r *Result) wants(name string) bool {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"platen/toolgen/drawing"
 	"platen/toolgen/export"
@@ -115,4 +116,13 @@ func featureOf(f *part.Feature) string {
 		return f.ID[:i]
 	}
 	return f.ID
+}
+
+// clip cuts a text to at most n bytes, between characters.
+func clip(s string, n int) string {
+	for len(s) > n {
+		_, size := utf8.DecodeLastRuneInString(s)
+		s = s[:len(s)-size]
+	}
+	return s
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
@@ -92,14 +91,14 @@ func runBuild(ctx context.Context, o buildOptions, s streams) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	j, data, open, err := load(o.job)
+	j, sum, open, err := load(o.job)
 	if err != nil {
 		return err
 	}
 	bar := newProgress(s)
 	r, err := toolgen.Build(ctx, j, toolgen.Options{
 		Kinds: features.All(), Open: open, Tolerance: o.tolerance, MaxEdge: o.maxEdge,
-		Only: o.only, NoSheet: o.noSheet, Version: version(), Observe: bar.stage,
+		Only: o.only, NoSheet: o.noSheet, Anyway: o.anyway, Version: version(), Observe: bar.stage,
 	})
 	bar.done()
 	if err != nil {
@@ -114,7 +113,7 @@ func runBuild(ctx context.Context, o buildOptions, s streams) error {
 			fmt.Fprintf(s.out, "removed %s, of the build before\n", filepath.Join(dir, name))
 		}
 	}}
-	written, err := save(ctx, saver, dir, data, r, r.Cleared() || o.anyway)
+	written, err := save(ctx, saver, dir, hex.EncodeToString(sum.Sum(nil)), r, !r.Withheld())
 	if errors.Is(err, store.ErrInTheWay) {
 		return fmt.Errorf("%w; --force replaces them, -o names another folder", err)
 	}
@@ -126,7 +125,7 @@ func runBuild(ctx context.Context, o buildOptions, s streams) error {
 
 // save writes the files of a build and its manifest: all that are wanted, or the findings alone where
 // there is no tool to go with them.
-func save(ctx context.Context, saver store.Saver, dir string, job []byte, r *toolgen.Result, all bool) ([]store.Entry, error) {
+func save(ctx context.Context, saver store.Saver, dir string, jobHash string, r *toolgen.Result, all bool) ([]store.Entry, error) {
 	files := []store.File{{Name: toolgen.FindingsName, Write: r.FindingsJSON}}
 	if all {
 		files = files[:0]
@@ -134,8 +133,5 @@ func save(ctx context.Context, saver store.Saver, dir string, job []byte, r *too
 			files = append(files, store.File{Name: a.Name, Write: a.Write})
 		}
 	}
-	sum := sha256.Sum256(job)
-	return saver.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) {
-		return r.Manifest(hex.EncodeToString(sum[:]), es)
-	})
+	return saver.Save(ctx, dir, files, func(es []store.Entry) ([]byte, error) { return r.Manifest(jobHash, es) })
 }

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"crypto/sha256"
 	"fmt"
+	"hash"
 	"io"
 	"os"
 	"path/filepath"
@@ -14,9 +16,10 @@ import (
 // maxFile is the largest job file or font read, bytes.
 const maxFile = 16 << 20
 
-// load reads a job file and returns it with the opener for the files it names: relative to its
-// folder, and not outside it.
-func load(path string) (*job.Job, []byte, part.Opener, error) {
+// load reads a job file and returns it with the hash of what is read for it, the job and every file it
+// names in the order they are opened, and the opener for those: relative to its folder, and not
+// outside it.
+func load(path string) (*job.Job, hash.Hash, part.Opener, error) {
 	data, err := readAll(path)
 	if err != nil {
 		return nil, nil, nil, err
@@ -25,14 +28,21 @@ func load(path string) (*job.Job, []byte, part.Opener, error) {
 	if err != nil {
 		return nil, nil, nil, err
 	}
+	sum := sha256.New()
+	sum.Write(data)
 	dir := filepath.Dir(path)
 	open := func(name string) ([]byte, error) {
 		if !filepath.IsLocal(filepath.FromSlash(name)) {
 			return nil, fmt.Errorf("file %q lies outside the folder of the job; allowed: a file beside the job or below it", name)
 		}
-		return readAll(filepath.Join(dir, filepath.FromSlash(name)))
+		text, err := readAll(filepath.Join(dir, filepath.FromSlash(name)))
+		if err == nil {
+			fmt.Fprintf(sum, "%s %d ", name, len(text)) // hashes take all they are given
+			sum.Write(text)
+		}
+		return text, err
 	}
-	return j, data, open, nil
+	return j, sum, open, nil
 }
 
 func readAll(path string) ([]byte, error) {

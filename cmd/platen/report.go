@@ -135,12 +135,12 @@ func yes(b bool) string {
 
 func next(w io.Writer, r *toolgen.Result, files []store.Entry) {
 	switch {
-	case !r.Cleared() && len(files) <= 1:
-		fmt.Fprintln(w, "next    mend the errors above; --anyway writes the files marked not-cleared")
+	case !r.Cleared() && r.Withheld():
+		fmt.Fprintln(w, "next    mend the errors above; build --anyway writes the files marked not-cleared")
 	case !r.Cleared():
 		fmt.Fprintln(w, "next    do not cut from these files: the review found errors")
 	case len(files) > 0:
-		fmt.Fprintln(w, "next    look at tool.png, prove programs above the work first; hot sheet, vacuum, dust and spindles: follow your shop's rules and local codes")
+		fmt.Fprintln(w, "next    look at the pictures, prove programs above the work first; hot sheet, vacuum, dust and spindles: follow your shop's rules and local codes")
 	default:
 		fmt.Fprintln(w, "next    platen build makes the files")
 	}

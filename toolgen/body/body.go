@@ -33,17 +33,16 @@ func (s *Solid) Female() bool { return !s.Wall.Raised() }
 
 // Body is the tool with what it was made from.
 type Body struct {
-	Part    *part.Part
-	Tool    material.Tool
-	Map     frame.Map // of the first impression
-	Shrink  Shrink
-	Solids  []*Solid // in the order of Part.Features
-	Field   *sdf.Body
-	Walls   wall.Walls
-	Datum   string // e.g. "block centre in X and Y, block base at Z 0"
-	Base    float64
-	Notes   []finding.Finding // what assembling changed or assumed
-	Outline *outline.Outline  // trim outline on the tool
+	Part   *part.Part
+	Tool   material.Tool
+	Map    frame.Map // of the first impression
+	Shrink Shrink
+	Solids []*Solid // in the order of Part.Features
+	Field  *sdf.Body
+	Walls  wall.Walls
+	Datum  string // e.g. "block centre in X and Y, block base at Z 0"
+	Base   float64
+	Notes  []finding.Finding // what assembling changed or assumed
 
 	centre geom.Vec2 // of the block
 }

@@ -44,8 +44,8 @@ func (b *Body) clusters() []int {
 			switch {
 			case !boxes[i].Overlaps(boxes[j]):
 			case lies(s, t):
-				// An ancestor: only its level counts, and only for its own children.
-				if s.Parent == t.Feature && pokes(s.Outline, t.Outline, inner[j]-reach[i]) {
+				// An ancestor: only its level counts. A grandchild may reach past its parent's.
+				if pokes(s.Outline, t.Outline, inner[j]-reach[i]) {
 					join(i, j)
 				}
 			case touch(s.Outline, t.Outline, reach[i]+reach[j]):

@@ -21,7 +21,10 @@ func (b *Body) field() error {
 	if err != nil {
 		return err
 	}
-	group := b.mergeHosts(b.clusters())
+	group, err := b.groups()
+	if err != nil {
+		return err
+	}
 	land := block.IDs[len(block.IDs)-1][0]
 	var patches []*sdf.Patch
 	for i, s := range b.Solids {
@@ -47,6 +50,36 @@ func (b *Body) field() error {
 	return b.onLand(block)
 }
 
+// settle bounds the rounds in which evened roundings, now wider, join further features.
+const settle = 8
+
+// groups returns the clusters with their roundings evened, each solid named by the first of its group.
+//
+// ERROR: where the evened roundings do not fit on a member.
+func (b *Body) groups() ([]int, error) {
+	group := b.mergeHosts(b.clusters())
+	for range settle {
+		for i := range group {
+			members := membersOf(group, i)
+			if len(members) < 2 {
+				continue
+			}
+			b.even(members)
+			for _, m := range members {
+				if _, err := b.Solids[m].Wall.Profile(); err != nil {
+					return nil, b.refuse(b.Solids[m], fmt.Errorf("rounded together with %s: %w", b.names(members), err))
+				}
+			}
+		}
+		next := b.mergeHosts(b.clusters())
+		if slices.Equal(next, group) {
+			break
+		}
+		group = next
+	}
+	return group, nil
+}
+
 // fill makes the patch of the given solids.
 func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 	s := b.Solids[members[0]]
@@ -64,7 +97,6 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 			return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart", s.EndR, b.others(members, i)))
 		}
 	}
-	b.even(members)
 	ms := make([]sdf.Member, len(members))
 	for k, i := range members {
 		m := b.Solids[i]
@@ -291,9 +323,18 @@ func (b *Body) drapes() bool { return b.Part.Job.Tool.Choice("seal") == "platen"
 // onLand checks that every feature keeps to the flat land of the block.
 func (b *Body) onLand(block *sdf.Sweep) error {
 	flat := block.Profile.Inner()
+	for i := range b.Part.Impressions {
+		m := b.MapOf(i)
+		for _, e := range b.Part.Outline.Elems {
+			if over := block.Outline.At(m.Plan(e.A)).D - flat; over > 1e-9 {
+				return &part.BuildError{Pos: b.Part.Job.Block.Pos("size"), Feature: "block",
+					Err: fmt.Errorf("it is too small for the part: the trim line lies up to %.3f mm beyond its flat land; make tool.block.size or margin larger", over)}
+			}
+		}
+	}
 	for _, s := range b.Solids {
-		if s.Parent != nil {
-			continue
+		if b.Field.Patches[s.Patch].Parent >= 0 {
+			continue // within the level of another patch
 		}
 		p, _ := s.Wall.Profile()
 		for _, e := range s.Outline.Elems {

@@ -114,7 +114,6 @@ type Feature struct {
 	Kind       string
 	Pos        finding.Pos // of the feature in the job file
 	Parent     *Feature    // on whose floor or top it lies; nil: the land
-	Level      int         // depth of nesting, 0 on the land
 	Values     *job.Values // its keys as written; those of all solids and places of it
 	Middle     geom.Vec2   // of the bounding box it has in its own plan, placed
 	Turn       geom.Angle  // of its X axis from the part's, counter-clockwise

@@ -39,7 +39,7 @@ func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
 		return nil, err
 	}
 	for r.impression = range r.part.Impressions {
-		r.items(j.Features, nil, geom.Moved(geom.Vec2{}), fmt.Sprintf("I%d", r.impression+1))
+		r.items(j.Features, nest{plan: geom.Moved(geom.Vec2{}), path: fmt.Sprintf("I%d", r.impression+1), taken: map[string]bool{}})
 		if len(r.errs) > 0 {
 			break // all impressions are alike
 		}
@@ -72,16 +72,32 @@ type resolver struct {
 	impression int // that is being resolved
 }
 
-// items resolves features that lie on one level: parent's floor or top, or the land; plan maps
-// their frame to the part's.
-func (r *resolver) items(items []*job.Item, parent *Feature, plan geom.Affine, path string) {
+// nest is where features lie: on parent's floor or top, or on the land; what carries them sinks from, or
+// stands on, the level from.
+type nest struct {
+	parent, from *Feature
+	plan         geom.Affine // maps their frame to the part's
+	path         string
+	taken        map[string]bool // names that their ids may not end in
+}
+
+// items resolves features that lie on one level.
+func (r *resolver) items(items []*job.Item, n nest) {
 	ordinal := map[string]int{}
 	for _, it := range items {
+		if it.Name != "" && n.taken[it.Name] {
+			r.refuse(it, n.path+"/"+it.Name, fmt.Errorf("the name %q is that of a part of the feature it is nested in", it.Name))
+		}
+		n.taken[it.Name] = true
+	}
+	for _, it := range items {
 		name := it.Name
-		if name == "" {
+		for name == "" || it.Name == "" && n.taken[name] {
 			ordinal[it.Kind]++
 			name = fmt.Sprintf("%s-%d", it.Kind, ordinal[it.Kind])
 		}
+		n.taken[name] = true
+		path := n.path
 		solids, err := r.kinds[it.Kind].Shape(r.env(it))
 		if err != nil {
 			r.refuse(it, path+"/"+name, err)
@@ -92,7 +108,8 @@ func (r *resolver) items(items []*job.Item, parent *Feature, plan geom.Affine, p
 			if len(it.Places) > 1 {
 				id += fmt.Sprintf("/P%d", i+1)
 			}
-			r.place(it, solids, parent, geom.Turned(it.Turn).Then(geom.Moved(at)).Then(plan), id)
+			in := nest{parent: n.parent, from: n.from, plan: geom.Turned(it.Turn).Then(geom.Moved(at)).Then(n.plan)}
+			r.place(it, solids, in, id)
 		}
 	}
 }
@@ -103,7 +120,9 @@ func (r *resolver) env(it *job.Item) Env {
 }
 
 // place puts the solids of one feature at one place and resolves what is nested in it.
-func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geom.Affine, id string) {
+func (r *resolver) place(it *job.Item, solids []Solid, in nest, id string) {
+	parent, plan := in.parent, in.plan
+	inside := nest{plan: plan, path: id, taken: map[string]bool{}}
 	own := make([]*Feature, 0, len(solids))
 	carrier := 0
 	for i, s := range solids {
@@ -124,10 +143,10 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 				r.refuse(it, id, fmt.Errorf("it must be nested in the pocket whose rim it crosses"))
 				return
 			}
-			f.Parent = parent.Parent
+			f.Parent = in.from
 		}
 		if f.Parent != nil {
-			f.ZHost, f.Level = f.Parent.ZEnd, f.Parent.Level+1
+			f.ZHost = f.Parent.ZEnd
 		}
 		f.ZEnd = f.ZHost + s.Height
 		if s.Sunk {
@@ -149,12 +168,14 @@ func (r *resolver) place(it *job.Item, solids []Solid, parent *Feature, plan geo
 		}
 		r.part.Features = append(r.part.Features, f)
 		own = append(own, f)
+		inside.taken[s.Suffix] = true
 		if s.Carries {
 			carrier = i
 		}
 	}
 	if len(own) > 0 {
-		r.items(it.Children, own[carrier], plan, id)
+		inside.parent, inside.from = own[carrier], own[0].Parent
+		r.items(it.Children, inside)
 	}
 }
 

@@ -31,11 +31,9 @@ func TestSolidsStack(t *testing.T) {
 		require.InDelta(t, 50*float64(i/4), f.Outline.Bounds().Centre().X, 1e-9)
 		if w.parent < 0 {
 			require.Nil(t, f.Parent)
-			require.Zero(t, f.Level)
 			continue
 		}
 		require.Same(t, p.Features[first+w.parent], f.Parent)
-		require.Equal(t, f.Parent.Level+1, f.Level)
 	}
 }
 

@@ -13,12 +13,12 @@ var partFlange = Rule{
 	ID: "part.flange", Title: "flange between features and the trim line",
 	Run: func(p *Pass, r Rule) {
 		for i, s := range p.Body.Solids {
-			if s.Parent != nil || s.Use.Scrap() {
+			if s.Use.Scrap() {
 				continue
 			}
 			asked := p.Body.Part.Job.Part.Length("flange")
-			if s.Use == part.Hinge { // a fold runs up to the trim line by nature, but not over it
-				asked = 0
+			if s.Use == part.Hinge || s.Parent != nil {
+				asked = 0 // a fold runs up to the trim line by nature, what is nested has its host's flange; not over it
 			}
 			least, place := p.flange(i, asked)
 			if least >= asked-1e-9 {

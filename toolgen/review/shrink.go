@@ -63,14 +63,19 @@ var shrinkKind = Rule{
 			return
 		}
 		sheet := p.Body.Part.Sheet
-		diff := abs(sheet.Shrink.Female.V - sheet.Shrink.Male.V)
+		other := sheet.Shrink.Female.V
+		if s.Basis == material.Female {
+			other = sheet.Shrink.Male.V
+		}
+		// The factor used, lean and all, against the middle value of the other kind.
+		dx, dy := abs(s.X.Shrinkage.S.V-other), abs(s.Y.Shrinkage.S.V-other)
 		worst, of := 0.0, -1
 		for i, t := range p.Body.Solids {
 			if t.Female() == (s.Basis == material.Female) || fine(t) {
 				continue
 			}
 			size := t.Feature.Outline.Bounds().Size()
-			if e := diff * max(size.X, size.Y); e > worst {
+			if e := max(dx*size.X, dy*size.Y); e > worst {
 				worst, of = e, i
 			}
 		}
