@@ -1,4 +1,4 @@
-// Package examples holds the jobs a newcomer runs: four starters, each a whole job, and one small job
+// Package examples holds the jobs a newcomer runs: starters, each a whole job, and one small job
 // of every feature kind in kinds. All are set in an invented field station.
 package examples
 
