@@ -57,6 +57,8 @@ func (p *Pass) faster() string {
 		return text
 	case a.Tank > 0:
 		return fmt.Sprintf("a tank of %.0f l at the same vacuum, or a vacuum nearer to that of the tank's pump", math.Ceil(a.Tank))
+	case !a.Done && a.Vacuum < a.Enough:
+		return fmt.Sprintf("more vacuum: %.0f kPa below the air are needed under the sheet, the machine comes to %.0f kPa", a.Enough, a.Vacuum)
 	case a.Floor > a.Target:
 		return fmt.Sprintf("holes do not help: hose, tank and pump alone take %.2f s; a hose of about %.0f times the area, a larger tank or more vacuum", a.Floor, math.Ceil(a.Floor/a.Target))
 	}
