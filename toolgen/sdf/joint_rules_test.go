@@ -30,6 +30,12 @@ func TestCheckFindsWhatDoesNotFit(t *testing.T) {
 	across := func(turn float64) sdf.Member {
 		return sdf.Member{Feature: "channel", Outline: slot(t, 200, 20, 0, 45, turn), Wall: sunk(0, -12, 0, 3, 4), Host: -1}
 	}
+	edged := func(r float64, ms ...sdf.Member) []sdf.Member {
+		for i := range ms {
+			ms[i].Wall.HostR = r
+		}
+		return ms
+	}
 	for name, c := range map[string]struct {
 		ms   []sdf.Member
 		want []sdf.Misfit // What, Got, Limit, Largest and Hard are compared; none: fits
@@ -44,6 +50,9 @@ func TestCheckFindsWhatDoesNotFit(t *testing.T) {
 		"corner tight":   {[]sdf.Member{tight}, []sdf.Misfit{{What: "floor width or corner", Got: 3, Limit: 4, Largest: 3, Hard: true}}},
 		"floor too slim": {[]sdf.Member{narrow}, []sdf.Misfit{{What: "floor width or corner", Got: 3.5, Limit: 4, Largest: 3.5, Hard: true}}},
 		"square across":  {[]sdf.Member{pocket, across(90)}, nil},
+		// Upright walls: two edges of 45 deg to the ball's way out bend its path by sqrt(2) r/(r + e).
+		"edge small": {edged(2, pocket, across(90)), []sdf.Misfit{{What: "edge radius where the floor rounding runs out", Got: 2, Limit: 2.071067811865, Largest: 3.862}}},
+		"edge sharp": {edged(1.5, pocket, across(90)), []sdf.Misfit{{What: "edge radius where the floor rounding runs out", Got: 1.5, Limit: 2.071067811865, Largest: 2.897, Hard: true}}},
 		// The channel leaves through a side wall: normals at 90 + 45 deg on one flank.
 		"slanting":      {[]sdf.Member{pocket, across(45)}, []sdf.Misfit{{What: "ridge angle", Got: 135, Limit: 120}}},
 		"nearly a wall": {[]sdf.Member{pocket, across(20)}, []sdf.Misfit{{What: "ridge angle", Got: 160, Limit: 150, Hard: true}}},

@@ -28,6 +28,7 @@ type Misfit struct {
 	Limit   float64   // the least, for angles the largest, that is allowed
 	Angle   bool      // Got and Limit are degrees
 	Largest float64   // the largest radius that fits there, mm; 0: no radius helps
+	Of      string    // which radius that is, where it is not the one measured
 	Hard    bool      // the cluster must not be made like this; else a caution
 }
 
@@ -43,7 +44,11 @@ func (m Misfit) String() string {
 	}
 	s += fmt.Sprintf(" at (%.2f, %.2f, %.2f): %.2f %s, limit %.2f %s", m.At.X, m.At.Y, m.At.Z, m.Got, unit, m.Limit, unit)
 	if m.Largest > 0 {
-		s += fmt.Sprintf("; the largest radius that fits is %.2f mm", m.Largest)
+		of := "radius"
+		if m.Of != "" {
+			of = m.Of + " radius"
+		}
+		s += fmt.Sprintf("; the largest %s that fits is %.2f mm", of, m.Largest)
 	}
 	return s
 }
@@ -131,6 +136,8 @@ func (l *layout) pair(out []Misfit, a, b int) []Misfit {
 		if ma.Host == mb.Host {
 			out = l.web(out, a, b)
 			out = l.crossing(out, a, b)
+			out = l.runout(out, a, b)
+			out = l.runout(out, b, a)
 		}
 	case ma.Wall.Raised() && mb.Wall.Raised():
 		if math.Abs(ma.Wall.Host-mb.Wall.Host) <= sameLevel {
@@ -267,21 +274,14 @@ func (l *layout) crossing(out []Misfit, a, b int) []Misfit {
 	worst := Misfit{Members: [2]string{ma.Feature, mb.Feature}, Angle: true}
 	for i := range 3 {
 		z := lo + (hi-lo)*(0.02+0.48*float64(i))
-		ss := l.strips(a, b, z)
-		for i := range ss {
-			s := &ss[i]
-			e := &ss[s.next]
-			if (s.dist > 0) == (e.dist > 0) {
-				continue
-			}
-			q := s.at.Add(e.at.Sub(s.at).Scale(s.dist / (s.dist - e.dist)))
+		l.crossings(a, b, z, func(q geom.Vec2) {
 			_, na := surfaceNormal(ma, a, q, z)
 			_, nb := surfaceNormal(mb, b, q, z)
 			t := geom.Angle(math.Acos(max(-1, min(1, na.Dot(nb)))))
 			if t.Degrees() > worst.Got {
 				worst.Got, worst.At = t.Degrees(), q.At(z)
 			}
-		}
+		})
 	}
 	t := geom.Angle(worst.Got) * geom.Degree
 	if !mb.Wall.Raised() && (!ma.Wall.Raised() || l.column(b) == a) {
