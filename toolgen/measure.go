@@ -39,6 +39,10 @@ func (r *Result) measure(ctx context.Context) error {
 	quick := field.Quick()
 	dist := func(p geom.Vec3) float64 { return quick.At(p).D }
 	cluster := r.clusterPieces()
+	bored := func(t int) bool { // the field has no holes; their bound is that of polygons in circles
+		role := field.Pieces.At(r.Mesh.P[t]).Role
+		return role == piece.Vent || role == piece.BackDrill
+	}
 	var err error
 	m := &r.Measure
 	if m.Dense, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return !cluster[r.Mesh.P[t]] }, mesh.DenseOrder); err != nil {
@@ -48,7 +52,7 @@ func (r *Result) measure(ctx context.Context) error {
 	if err := r.agree(quick, cluster); err != nil {
 		return err
 	}
-	if m.Spot, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return cluster[r.Mesh.P[t]] || t%spot != 0 }, mesh.DenseOrder); err != nil {
+	if m.Spot, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return cluster[r.Mesh.P[t]] || t%spot != 0 || bored(t) }, mesh.DenseOrder); err != nil {
 		return err
 	}
 	for _, d := range []mesh.Deviation{m.Dense, m.Spot} {

@@ -114,7 +114,7 @@ func (e *AuditError) Unwrap() error { return e.Err }
 
 // mesh makes the mesh, audits it and measures it.
 func (r *Result) mesh(ctx context.Context) error {
-	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: r.opt.Tolerance, MaxEdge: r.opt.MaxEdge, Contour: contours(r.opt.Tolerance, r.opt.MaxEdge)})
+	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: r.opt.Tolerance, MaxEdge: r.opt.MaxEdge, Contour: contours(r.opt.Tolerance, r.opt.MaxEdge), Bores: r.bores()})
 	if err != nil {
 		return fmt.Errorf("mesh: %w", err)
 	}

@@ -69,6 +69,7 @@ func toolKeys(n Names) []Param {
 				Text: "together by one knife: the pitch holds on the cold parts, and shrinks with them; apart: the pitch holds on the tool"},
 		}},
 		{Key: "vents", Type: Group, Text: "vacuum holes", Params: []Param{
+			{Key: "modelled", Type: Flag, Text: "the holes stand in the tool's mesh too", Default: false},
 			{Key: "pitch", Type: Length, Text: "distance of holes along an edge", Min: 1, Max: 1000},
 			{Key: "most", Type: Count, Text: "most holes to drill", Min: 1, Max: 50000},
 			{Key: "keep_clear", Type: Texts, Text: "names of features that take no holes"},

@@ -32,6 +32,8 @@ type Options struct {
 	// piece. The border of the open mesh it returns lies exactly on those heights. Vertices are then
 	// put on the grid of mesh.Quantum, 6e-5 mm away at most. Needed only for bodies that have clusters.
 	Contour func(ctx context.Context, patch int, j *sdf.Joint, levels map[piece.ID]float64) (*mesh.Mesh, error)
+
+	Bores []Bore // vacuum holes that stand in the mesh; they may not meet each other or a wall
 }
 
 // Report says what a mesh is made of.
@@ -63,6 +65,11 @@ func Build(ctx context.Context, b *sdf.Body, o Options) (*mesh.Mesh, Report, err
 		}
 		if err := w.patch(ctx, i, p); err != nil {
 			return nil, Report{}, fmt.Errorf("%s: %w", p.Name, err)
+		}
+	}
+	for _, b := range o.Bores {
+		if err := w.bore(b); err != nil {
+			return nil, Report{}, err
 		}
 	}
 	for i := range w.planes {
