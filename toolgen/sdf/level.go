@@ -67,6 +67,7 @@ type core struct {
 	chains   []*outline.Chain   // of the outlines; nil where one has corners
 	within   []*outline.Chain   // by member: its elements in reach of a pruned core; nil: all
 	boxes    []geom.Box2        // of the outlines
+	turns    []float64          // by member: how fast the wall's normal turns at most along it, 1/mm
 	hosts    []int32            // by member
 	raised   []bool             // by member
 	rank     []int32            // by member: place of the feature id in order
@@ -183,6 +184,7 @@ func (l *layout) core() (*core, error) {
 		c.outlines = append(c.outlines, m.Outline)
 		c.chains = append(c.chains, m.Outline.Chain())
 		c.boxes = append(c.boxes, m.Outline.Bounds())
+		c.turns = append(c.turns, 1/max(0, min(m.Outline.Convex(), m.Outline.Concave())+min(m.Wall.D(m.Wall.Host), m.Wall.D(m.Wall.End), 0)))
 		c.hosts = append(c.hosts, int32(m.Host))
 		c.raised = append(c.raised, m.Wall.Raised())
 		rank := int32(0)

@@ -36,7 +36,8 @@ type con struct {
 	n    geom.Vec3
 	bend bend
 	id   int32
-	of   tag // what the surface is, for the name of the rounding
+	of   tag  // what the surface is, for the name of the rounding
+	sure bool // c is no mere bound
 }
 
 // bend is the second derivative of a value along its level surface: k along the unit vector w, m
@@ -288,6 +289,16 @@ func (b *search) holds() bool {
 		}
 	}
 	b.rest.set, b.sure = set, true
+	return true
+}
+
+// firm reports whether all conditions that bind are more than bounds.
+func (b *search) firm() bool {
+	for i := range b.rest.n {
+		if !b.here.list[b.rest.set[i]].sure {
+			return false
+		}
+	}
 	return true
 }
 

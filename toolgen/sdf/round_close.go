@@ -154,6 +154,7 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit) hit {
 			break
 		}
 	}
+	b.sure = b.sure && b.firm()
 	if b.gap || (!b.sure && one.d < 0) {
 		h := *one
 		h.sure = false
@@ -190,6 +191,6 @@ func (c *core) closeFill(k int, q geom.Vec3, slack float64, ps *parts, cs *cons)
 // addPart appends the condition that a ball of radius r keeps off a part that says h.
 func (cs *cons) addPart(id int32, r, slack float64, h hit) {
 	if h.d < r+slack {
-		cs.add(con{r - h.d, h.g.Scale(-1), bend{h.bend.w, -h.bend.k, -h.bend.m}, id, h.tag})
+		cs.add(con{r - h.d, h.g.Scale(-1), bend{h.bend.w, -h.bend.k, -h.bend.m}, id, h.tag, h.sure})
 	}
 }

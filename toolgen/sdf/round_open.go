@@ -199,6 +199,9 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 	if b.gap || (!b.sure && one.d < 0) {
 		h := *one
 		h.sure = false
+		if b.gap && one.d > 0 {
+			h.d = max(h.d, min(c.apart(pl, &b.here, b.p.Sub(b.q)), c.clear))
+		}
 		return h
 	}
 	*w = ball{b.v, b.lids, b.sure}
@@ -211,6 +214,33 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 	}
 	// Far off, the place found may not be the nearest: the sharp surfaces are the bound.
 	return hit{min(l-pl.r, c.clear), b.v.Scale(1 / l), c.openTag(k, &b), b.sure, b.rolls(l)}
+}
+
+// apart returns a lower bound of the field of a plateau at p, given the conditions at a place q where
+// no ball fits, and the way from q to p.
+//
+// Where two conditions face each other a ball has to keep both: their sum has the slope m of the sum
+// of both normals, which turns by k per mm at most, so it takes at least the way D to bring it from s
+// down to 0, with s = m D + k D²/2.
+func (c *core) apart(pl *plateau, cs *cons, way geom.Vec3) float64 {
+	far := 0.0
+	turn := func(id int32) float64 {
+		if id < 0 {
+			return 0
+		}
+		return c.turns[pl.walls[id].member]
+	}
+	for i := range cs.n {
+		for j := range i {
+			a, b := &cs.list[i], &cs.list[j]
+			s, m, k := a.c+b.c, a.n.Add(b.n).Norm(), turn(a.id)+turn(b.id)
+			if s <= 0 {
+				continue
+			}
+			far = max(far, 2*s/(m+math.Sqrt(m*m+2*k*s)))
+		}
+	}
+	return far - way.Norm() - pl.r
 }
 
 // openAt returns condition id of plateau pl at p.
@@ -227,7 +257,7 @@ func (c *core) openAt(pl *plateau, id int32, p geom.Vec3, fs *feet) (float64, ge
 func (c *core) openFill(pl *plateau, k int32, q geom.Vec3, slack float64, fs *feet, cs *cons) {
 	cs.n = 0
 	if a := q.Z - pl.z + pl.r; a > -slack {
-		cs.add(con{c: a, n: geom.Vec3{Z: 1}, id: -1, of: tag{tagLevel, k}})
+		cs.add(con{c: a, n: geom.Vec3{Z: 1}, id: -1, of: tag{tagLevel, k}, sure: true})
 	}
 	for i := range pl.walls {
 		s := &pl.walls[i]
@@ -236,7 +266,7 @@ func (c *core) openFill(pl *plateau, k int32, q geom.Vec3, slack float64, fs *fe
 		}
 		f := c.foot(fs, s.member, q)
 		if a, g := s.value(f, q.Z); a+pl.r > -slack {
-			cs.add(con{a + pl.r, g, s.bend(f), int32(i), c.name(k, i, f.corner)})
+			cs.add(con{a + pl.r, g, s.bend(f), int32(i), c.name(k, i, f.corner), true})
 		}
 	}
 }
