@@ -88,8 +88,7 @@ func runCalibrate(ctx context.Context, path, table, out string, s streams) error
 		return err
 	}
 	if _, err := f.WriteString(c.Lines()); err != nil {
-		f.Close()
-		return err
+		return errors.Join(err, f.Close())
 	}
 	return f.Close()
 }

@@ -76,8 +76,12 @@ func (c *collector) add(p Place, segs []seg, closed bool) {
 	}
 	p = c.at(p, segs[0].a)
 	for _, s := range segs {
+		bulge := 0.0 // an arc may run farther out than its ends, but no farther than its length
+		if s.isArc() {
+			bulge = s.length()
+		}
 		for _, q := range [2]geom.Vec2{s.a, s.b} {
-			if !(math.Abs(q.X) <= farthest && math.Abs(q.Y) <= farthest) {
+			if !(math.Abs(q.X)+bulge <= farthest && math.Abs(q.Y)+bulge <= farthest) {
 				c.fault(p, "a point farther than %g m from the origin", farthest/1000)
 				return
 			}

@@ -65,7 +65,7 @@ func (s *maker) untangle() {
 	for k := range watch {
 		watch[k] = int32(k)
 	}
-	for round := 0; round < smoothings+shortcuts; round++ {
+	for round := range smoothings + shortcuts {
 		bad := s.listFolded(watch)
 		if len(bad) == 0 {
 			return
