@@ -329,12 +329,12 @@ func (t *thinner) true(i int) bool {
 			return false
 		}
 	}
-	return !s.rim[u] || t.rimKept(u, i)
+	return !s.rim[u] || t.rimKept(i)
 }
 
-// rimKept reports whether a rim that turns off at u beside the edge walked along stays true: then
+// rimKept reports whether a rim that turns off beside the edge walked along stays true: then
 // no new edge replaces it, but one that stands already becomes rim.
-func (t *thinner) rimKept(u int32, i int) bool {
+func (t *thinner) rimKept(i int) bool {
 	n := len(t.ring)
 	if n == 3 {
 		return false

@@ -61,7 +61,7 @@ func NewJoint(t *piece.Table, host piece.ID, hostZ float64, members []Member) (*
 		return nil, fmt.Errorf("a cluster needs at least one member")
 	}
 	for i := range members {
-		if err := members[i].check(members, i, hostZ); err != nil {
+		if err := members[i].check(members, hostZ); err != nil {
 			return nil, fmt.Errorf("%s: %w", members[i].Feature, err)
 		}
 	}
@@ -77,8 +77,8 @@ func NewJoint(t *piece.Table, host piece.ID, hostZ float64, members []Member) (*
 	return j, nil
 }
 
-// check reports what is wrong with member i on its own and against its host.
-func (m *Member) check(all []Member, i int, hostZ float64) error {
+// check reports what is wrong with the member on its own and against its host.
+func (m *Member) check(all []Member, hostZ float64) error {
 	if m.Outline == nil {
 		return fmt.Errorf("has no outline")
 	}

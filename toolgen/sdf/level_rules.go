@@ -80,12 +80,12 @@ func (l *layout) widths(out []Misfit, i int) []Misfit {
 	if w.Raised() {
 		in, by = "crown width or corner", "foot width or corner"
 	}
-	out = l.offset(out, i, in, w.End, w.EndR, -1, func(r float64) float64 { return w.D(w.End) - k*r })
-	return l.offset(out, i, by, w.Host, w.HostR, 1, func(r float64) float64 { return w.D(w.Host) + k*r })
+	out = l.offset(out, i, in, w.End, w.EndR, func(r float64) float64 { return w.D(w.End) - k*r })
+	return l.offset(out, i, by, w.Host, w.HostR, func(r float64) float64 { return w.D(w.Host) + k*r })
 }
 
-// offset checks one rounding, which runs out at distance run(r) from the outline towards sign.
-func (l *layout) offset(out []Misfit, i int, what string, z, r, sign float64, run func(float64) float64) []Misfit {
+// offset checks one rounding, which runs out at distance run(r) from the outline.
+func (l *layout) offset(out []Misfit, i int, what string, z, r float64, run func(float64) float64) []Misfit {
 	m := &l.members[i]
 	ok := func(e outline.Elem, t, x float64) bool {
 		q := e.Point(t).Add(e.Out(t).Scale(x))

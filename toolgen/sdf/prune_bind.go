@@ -248,9 +248,9 @@ func (c *core) only(ms *marks) *core {
 	return &small
 }
 
-// within reports whether a lies wholly within b: everything that bounds b bounds a too.
-func (a *plateau) within(b *plateau) bool {
-	if b.z < a.z {
+// within reports whether p lies wholly within b: everything that bounds b bounds p too.
+func (p *plateau) within(b *plateau) bool {
+	if b.z < p.z {
 		return false
 	}
 	n := len(b.walls)
@@ -260,12 +260,12 @@ func (a *plateau) within(b *plateau) bool {
 	for i := range b.walls {
 		s := &b.walls[i]
 		found := false
-		for k := range a.walls {
-			found = found || *s == a.walls[k]
+		for k := range p.walls {
+			found = found || *s == p.walls[k]
 		}
 		if !found {
 			return false
 		}
 	}
-	return n == 1 || b.r <= a.r
+	return n == 1 || b.r <= p.r
 }

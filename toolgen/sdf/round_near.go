@@ -13,22 +13,22 @@ import (
 // ball, that surface is all there is; else roundings may show.
 func (j *Joint) Survey(c geom.Vec3, rho float64) Survey { return j.core.survey(c, rho) }
 
-func (k *core) survey(c geom.Vec3, rho float64) Survey {
+func (c *core) survey(p geom.Vec3, rho float64) Survey {
 	s := Survey{Radius: math.Inf(1)}
-	last := len(k.groups) - 1
-	h := k.close(last, c)
+	last := len(c.groups) - 1
+	h := c.close(last, p)
 	if h.sure && math.Abs(h.d) > rho {
 		return s
 	}
-	if t, ok := k.alone(last, c, rho); ok {
+	if t, ok := c.alone(last, p, rho); ok {
 		if t.kind == tagLevel {
 			s.Planes = 1
 			return s
 		}
-		k.seen(&s, t.of, c, rho)
+		c.seen(&s, t.of, p, rho)
 		return s
 	}
-	k.mixed(&s, c, rho)
+	c.mixed(&s, p, rho)
 	return s
 }
 
