@@ -18,7 +18,7 @@ import (
 )
 
 // DefaultTolerance is the largest distance between mesh and design, dense measure, mm.
-const DefaultTolerance = 0.05
+const DefaultTolerance = 0.02
 
 // Options steer a run. The zero value of a field takes its default.
 type Options struct {
