@@ -196,12 +196,14 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 			break
 		}
 	}
-	if b.gap || (!b.sure && one.d < 0) {
+	if b.gap || !b.sure {
 		h := *one
 		h.sure = false
-		if b.gap && one.d > 0 {
-			h.d = max(h.d, min(c.apart(pl, &b.here, b.p.Sub(b.q)), c.clear))
+		if one.d < 0 {
+			return h
 		}
+		c.openFill(pl, k, p, c.clear, fs, &b.here)
+		h.d = max(h.d, min(c.apart(pl, &b.here), c.clear))
 		return h
 	}
 	*w = ball{b.v, b.lids, b.sure}
@@ -216,13 +218,13 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 	return hit{min(l-pl.r, c.clear), b.v.Scale(1 / l), c.openTag(k, &b), b.sure, b.rolls(l)}
 }
 
-// apart returns a lower bound of the field of a plateau at p, given the conditions at a place q where
-// no ball fits, and the way from q to p.
+// apart returns a lower bound of the field of a plateau, given the conditions at p, where no ball is
+// found that fits.
 //
 // Where two conditions face each other a ball has to keep both: their sum has the slope m of the sum
 // of both normals, which turns by k per mm at most, so it takes at least the way D to bring it from s
 // down to 0, with s = m D + k D²/2.
-func (c *core) apart(pl *plateau, cs *cons, way geom.Vec3) float64 {
+func (c *core) apart(pl *plateau, cs *cons) float64 {
 	far := 0.0
 	turn := func(id int32) float64 {
 		if id < 0 {
@@ -240,7 +242,7 @@ func (c *core) apart(pl *plateau, cs *cons, way geom.Vec3) float64 {
 			far = max(far, 2*s/(m+math.Sqrt(m*m+2*k*s)))
 		}
 	}
-	return far - way.Norm() - pl.r
+	return far - pl.r
 }
 
 // openAt returns condition id of plateau pl at p.
