@@ -66,6 +66,7 @@ type core struct {
 	outlines []*outline.Outline // by member
 	chains   []*outline.Chain   // of the outlines; nil where one has corners
 	within   []*outline.Chain   // by member: its elements in reach of a pruned core; nil: all
+	seat     *seat              // of a pruned core; nil: searches start anew
 	boxes    []geom.Box2        // of the outlines
 	turns    []float64          // by member: how fast the wall's normal turns at most along it, 1/mm
 	hosts    []int32            // by member

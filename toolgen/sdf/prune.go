@@ -81,6 +81,9 @@ func (c *core) prune(p geom.Vec3, rho float64) Pruner {
 		return l
 	}
 	tight.narrow(p, rho)
+	if len(tight.plateaus) > 1 {
+		tight.sit(p, rho)
+	}
 	return &near{tight, weightBalls}
 }
 
@@ -118,6 +121,7 @@ func (c *core) narrow(p geom.Vec3, rho float64) {
 func (c *core) trimmed(p geom.Vec3, rho float64) *core {
 	reach := c.reach(rho)
 	small := *c
+	small.seat = nil
 	small.plateaus = make([]plateau, 0, 8)
 	small.groups = make([]group, 0, len(c.groups))
 	keep := func(id int32, ps []int32) []int32 {

@@ -12,8 +12,8 @@ const (
 	// keep the gradient free of noise.
 	stop = 1e-9
 	// quick is the residual from which one more solution, not looked at again, is within stop: it
-	// squares the residual, and surfaces bend by at most about 1/mm.
-	quick = 1e-5
+	// squares the residual, and surfaces bend by at most about 10/mm.
+	quick = 3e-6
 	// settle is how far the search may be off along a ridge where it runs out of rounds, mm: a
 	// thousandth of the finest mesh tolerance in use would be 5e-6.
 	settle = 2e-6
@@ -254,7 +254,7 @@ func (b *search) step() bool {
 		off = x0 * x0 / (2 * b.want)
 	}
 	b.sure = b.same && res < quick && off < settle
-	return b.same && res < quick && off < stop
+	return b.same && res < quick && off < stop/30
 }
 
 // holds reports whether the answer stands at q as it is: the same conditions bind there and no other
@@ -284,7 +284,7 @@ func (b *search) holds() bool {
 	}
 	if n == 2 {
 		x0 := b.here.list[set[0]].n.Cross(b.here.list[set[1]].n).Unit().Dot(b.v)
-		if x0*x0 > 2*b.want*stop {
+		if x0*x0 > 2*b.want*stop/30 {
 			return false
 		}
 	}

@@ -58,10 +58,37 @@ func (ps *parts) again() {
 	}
 }
 
+// seat is where the searches of the last group end for one point: those for points nearby start there.
+type seat struct {
+	at, next parts // at the point and at the centre of the closing ball
+	ball     ball
+}
+
+// sit fills the core's seat from the points about p, within rho, until one has a closing ball.
+func (c *core) sit(p geom.Vec3, rho float64) {
+	c.seat = nil
+	s := &seat{}
+	for _, d := range [7]geom.Vec3{{}, {X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}} {
+		*s = seat{}
+		if c.closeFrom(len(c.groups)-1, p.Add(d.Scale(rho/2)), s); s.ball.ok {
+			break
+		}
+	}
+	s.at.again()
+	s.next.again()
+	c.seat = s
+}
+
 // close returns the field of groups 0 to k: the union of their parts, closed by each group's ball.
-func (c *core) close(k int, p geom.Vec3) hit {
+func (c *core) close(k int, p geom.Vec3) hit { return c.closeFrom(k, p, nil) }
+
+// closeFrom is close that leaves in out, if that is not nil, where its searches end.
+func (c *core) closeFrom(k int, p geom.Vec3, out *seat) hit {
 	g := &c.groups[k]
 	var ps parts
+	if c.seat != nil && k == len(c.groups)-1 {
+		ps = c.seat.at
+	}
 	one, best := hit{d: math.Inf(1)}, inner
 	if k > 0 {
 		one = c.part(k, inner, p, &ps, math.Inf(1))
@@ -80,7 +107,11 @@ func (c *core) close(k int, p geom.Vec3) hit {
 	if !c.contested(k, p, &ps, &one, best) {
 		return one
 	}
-	return c.closeSearch(k, p, &ps, &one)
+	h := c.closeSearch(k, p, &ps, &one, out)
+	if out != nil {
+		out.at = ps
+	}
+	return h
 }
 
 // contested reports whether the ball that rests on part best alone may touch another part of group k.
@@ -131,13 +162,21 @@ func (c *core) beyond(pl *plateau, t tag) bool {
 	return false
 }
 
-// closeSearch finds the ball that rests on group k nearest to p; one is the answer without it.
-func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit) hit {
+// closeSearch finds the ball that rests on group k nearest to p; one is the answer without it. Where
+// it ends is left in out, if that is not nil.
+func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *seat) hit {
 	g := &c.groups[k]
 	var b search
-	b.start(p, g.r, &ball{})
-	c.closeFill(k, p, 2*g.r+max(0, -one.d), at, &b.here)
-	next := *at
+	var next parts
+	if c.seat != nil && c.seat.ball.ok && k == len(c.groups)-1 {
+		next = c.seat.next
+		b.start(p, g.r, &c.seat.ball)
+		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
+	} else {
+		next = *at
+		b.start(p, g.r, &ball{})
+		c.closeFill(k, p, 2*g.r+max(0, -one.d), at, &b.here)
+	}
 	for range rounds {
 		over := b.step()
 		if id, ok := b.alone(); ok && !over {
@@ -155,6 +194,9 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit) hit {
 		}
 	}
 	b.sure = b.sure && b.firm()
+	if out != nil && b.sure {
+		out.next, out.ball = next, ball{b.v, b.lids, true}
+	}
 	if b.gap || (!b.sure && one.d < 0) {
 		h := *one
 		h.sure = false
