@@ -19,25 +19,48 @@ type worst struct {
 
 // dense measures a triangle at all points of the grid.
 func (r *run) dense(p *probe, t int32) worst {
+	w, _ := r.denseBy(p, t, 1)
+	return w
+}
+
+// denseBy measures a triangle at the points of the grid whose numbers are multiples of step, and
+// bounds the others: between two of those the field leaves its tangent by no more than its curvature
+// allows.
+func (r *run) denseBy(p *probe, t int32, step int) (w worst, bound float64) {
 	v := r.s.t[t]
 	a, b, c := r.s.p[v[0]], r.s.p[v[1]], r.s.p[v[2]]
-	w := worst{at: r.s.middle(t), w: [3]int{4, 4, 4}}
-	for i := 0; i <= denseOrder; i++ {
-		for j := 0; i+j <= denseOrder; j++ {
+	ab, ac := b.Sub(a), c.Sub(a)
+	n := ab.Cross(ac).Unit()
+	// The farthest point of a grid of this step lies half its longest interval away at most, along a side
+	// of the triangle.
+	far := max(ab.Norm(), ac.Norm(), c.Sub(b).Norm()) / denseOrder * float64(step) / 2
+	w = worst{at: r.s.middle(t), w: [3]int{4, 4, 4}}
+	for i := 0; i <= denseOrder; i += step {
+		for j := 0; i+j <= denseOrder; j += step {
 			k := denseOrder - i - j
 			q := a.Scale(float64(i) / denseOrder).Add(b.Scale(float64(j) / denseOrder)).Add(c.Scale(float64(k) / denseOrder))
-			if d := math.Abs(p.at(q).D); !(d <= w.d) {
+			f := p.at(q)
+			d := math.Abs(f.D)
+			if !(d <= w.d) {
 				w = worst{d, q, [3]int{i, j, k}}
+			}
+			if step > 1 {
+				along := f.G.Sub(n.Scale(f.G.Dot(n)))
+				// A tip of the grid is reached along one of three sides.
+				slope := max(math.Abs(along.Dot(ab))/ab.Norm(), math.Abs(along.Dot(ac))/ac.Norm(), math.Abs(along.Dot(c.Sub(b)))/c.Sub(b).Norm())
+				bound = max(bound, d+slope*far+r.bend*far*far/2)
 			}
 		}
 	}
-	return w
+	return w, max(bound, w.d)
 }
 
 const (
 	// mendRounds bounds the refinement of what is over the tolerance at the end: each round halves
 	// a deviation at least.
 	mendRounds = 12
+	// coarse is the step of the grid that is tried first.
+	coarse = 2
 	// mendNear is the weight, in twelfths, below which the worst point counts as on the edge.
 	mendNear = 2
 )
@@ -82,9 +105,13 @@ func (r *run) judgeDense(p *probe, h int32) change {
 	if s.level(t) != off && r.flatInside(s.t[t]) {
 		return change{}
 	}
-	w := r.dense(p, t)
-	r.dev[t] = w
-	if w.d <= r.o.Tol {
+	w, bound := r.denseBy(p, t, coarse)
+	if bound <= r.o.Tol {
+		r.dev[t] = worst{bound, w.at, w.w}
+		return change{}
+	}
+	w = r.dense(p, t)
+	if r.dev[t] = w; w.d <= r.o.Tol {
 		return change{}
 	}
 	least, long, ll := 0, h, 0.0

@@ -63,10 +63,10 @@ func (l *lattice) edge(c cell) bool {
 	return c.x == 0 || c.y == 0 || c.x+c.s == l.n[0]<<l.shift || c.y+c.s == l.n[1]<<l.shift
 }
 
-// newLattice fits root cells round the box so that the ladder of halvings hits the finest cell.
-func newLattice(f *field, tol float64) lattice {
+// newLattice fits root cells round the box so that the ladder of halvings hits the finest cell for the
+// smallest radius r.
+func newLattice(f *field, r, tol float64) lattice {
 	b := f.Box()
-	r := tightest(f)
 	d := b.Size()
 	h := max(d.X, d.Y, d.Z) / 4
 	if r > 0 && !math.IsInf(r, 1) {
@@ -155,7 +155,8 @@ type mark struct {
 func (r *run) octree(marks []mark) error {
 	first := r.trees == nil
 	if first {
-		r.l = newLattice(r.f, r.tol)
+		least := tightest(r.f)
+		r.l, r.bend = newLattice(r.f, least, r.tol), 1/least
 		if l := &r.l; r.o.Prune != nil {
 			r.f.atlas = sdf.NewAtlas(r.o.Prune, l.o, float64(int32(1)<<l.shift)*l.u, l.n)
 		}

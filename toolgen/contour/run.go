@@ -18,7 +18,8 @@ type run struct {
 	rep     Report
 
 	l     lattice
-	trees []tree // by root cell
+	bend  float64 // largest curvature of the surface, 1/mm
+	trees []tree  // by root cell
 	s     *surf
 
 	dev     []worst   // dense deviation by triangle

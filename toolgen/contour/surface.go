@@ -46,7 +46,7 @@ type Options struct {
 type Report struct {
 	Triangles int
 	Raw       int         // triangles before splitting and thinning
-	MaxDev    float64     // largest deviation at 91 points a triangle, mm
+	MaxDev    float64     // largest deviation at 91 points a triangle, mm: measured or bounded
 	Evals     int64       // field evaluations
 	Stages    []Stage     // the same by stage, all rounds together
 	Rejected  int         // splits refused in the last round
