@@ -43,10 +43,10 @@ func TestPocket(t *testing.T) {
 		{"mesh 2.5", form.Options{Mesh: 2.5}, 0.03, 0.015, false},
 		{"fine", form.Options{Mesh: 1.25, Alpha: 0.5, Least: 0.5, Steps: 3000}, 0.005, 0.005, true},
 	} {
+		if c.long && !*long {
+			continue // a campaign of its own: -long, see .ci/long
+		}
 		t.Run(c.name, func(t *testing.T) {
-			if c.long && !*long {
-				t.Skip("needs -long")
-			}
 			sh := formed(t, formtest.Pocket(), pocketSetup(0.1), c.o)
 			m := formtest.MeasurePocket(sh.Finder(), geom.Vec2{})
 			t.Logf("%6d triangles: floor %.4f wall %.4f fillet %.4f corner %.4f low %.4f", len(sh.Triangles), m.Floor, m.Wall, m.Fillet, m.Corner, m.Low)
