@@ -84,6 +84,11 @@ func (r *run) mend() error {
 			return err
 		}
 		made = append(made, fresh...)
+		if len(made) == 0 {
+			if made, err = r.straighten(); err != nil {
+				return err
+			}
+		}
 		slices.Sort(made)
 		if todo = slices.Compact(made); len(todo) == 0 {
 			return nil

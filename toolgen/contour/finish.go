@@ -10,7 +10,8 @@ import (
 )
 
 // facingFinal is the least cosine between normal and gradient in a finished mesh: at a fold it turns
-// negative, while 0.3 still tells a crease from one.
+// negative, while 0.3 still tells a crease from one. A needle lower than half the tolerance may stand
+// up further, for then its normal is that of a step no higher than that; it must face the air too.
 const facingFinal = 0.3
 
 // finish drops the level triangles and checks what remains; bad lists what is not as promised.
@@ -31,7 +32,7 @@ func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 	}
 	bad := append(r.loops(), r.doubles()...)
 	for i, t := range from {
-		if !(face[i] >= facingFinal) {
+		if !(face[i] >= facingFinal) && !(face[i] > 0 && r.s.altitude(r.s.t[t]) < r.o.Tol/2) {
 			bad = append(bad, &Unresolved{"a triangle turns against the surface", r.s.middle(t), face[i], facingFinal})
 		}
 	}
