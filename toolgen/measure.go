@@ -49,7 +49,7 @@ func (r *Result) measure(ctx context.Context) error {
 		return err
 	}
 	m.Clusters = m.Dense.Measured
-	if err := r.agree(quick, cluster); err != nil {
+	if err := r.agree(ctx, quick, cluster); err != nil {
 		return err
 	}
 	if m.Spot, err = r.Mesh.Deviation(ctx, dist, func(t int) bool { return cluster[r.Mesh.P[t]] || t%spot != 0 || bored(t) }, mesh.DenseOrder); err != nil {
@@ -73,8 +73,11 @@ const alike = 1e-6
 
 // agree holds the field that measured the clusters against the full one, in the middle of each of
 // their triangles.
-func (r *Result) agree(quick *sdf.Body, cluster []bool) error {
+func (r *Result) agree(ctx context.Context, quick *sdf.Body, cluster []bool) error {
 	for t, v := range r.Mesh.T {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		if !cluster[r.Mesh.P[t]] {
 			continue
 		}
