@@ -3,6 +3,7 @@ module platen
 go 1.26.8
 
 require (
+	github.com/expr-lang/expr v1.17.8
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/schollz/progressbar/v3 v3.19.1
 	github.com/spf13/cobra v1.10.2

@@ -72,6 +72,10 @@ func listFeatures(w io.Writer, asJSON bool) error {
 }
 
 func describeFeature(w io.Writer, name string, asJSON bool) error {
+	if name == "values" && !asJSON {
+		_, err := fmt.Fprintf(w, "values: numbers with a name, section of a job file\n\n%s\nexample:\n  values: {r: 12 mm, wall: 3, pitch: 2*r + wall}\n", job.Expressions())
+		return err
+	}
 	if rows, ok := sectionRows(name); ok {
 		return describeSection(w, name, rows, asJSON)
 	}
@@ -118,7 +122,7 @@ func keyTable(w io.Writer, rows []keyRow) error {
 func sectionNames() []string {
 	var out []string
 	for _, p := range job.Sections() {
-		if len(p.Params) > 0 {
+		if len(p.Params) > 0 || p.Key == "values" {
 			out = append(out, p.Key)
 		}
 	}
@@ -128,7 +132,11 @@ func sectionNames() []string {
 // sectionRows returns the keys of a section, those of its groups with their path.
 func sectionRows(name string) ([]keyRow, bool) {
 	for _, p := range job.Sections() {
-		if p.Key == name && len(p.Params) > 0 {
+		switch {
+		case p.Key != name:
+		case name == "values":
+			return []keyRow{keyOf(p)}, true
+		case len(p.Params) > 0:
 			return rowsOf(p.Params, ""), true
 		}
 	}

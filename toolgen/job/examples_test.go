@@ -64,6 +64,32 @@ tool: {material: board-a}
 part: {outline: {rect: [12, 8]}}
 features: []
 `,
+		"values": `format: 1
+name: named
+units: inch
+values:
+  pitch: 2*r + wall
+  r: 12.5 mm
+  wall: 0.125
+  slope: 6 deg
+  across: floor(8 in / pitch)
+  rise: 12 mm * tan(slope) + max(0.01, wall / 20)
+  share: (r + 0.1 mm) / (2 * r)
+  diagonal: sqrt(r^2 + pitch^2)
+  warm: 60 degC
+sheet: {material: sheet-a, gauge: wall / 2}
+tool: {material: board-a, temperature: warm - 5}
+part: {outline: {rect: ["hypot(3, 4) * 2", 9 in], corner: r}}
+defaults: {draft: slope}
+limits: [{rule: wall.draft-low, limit: 10*share - 3, reason: tried}]
+features:
+  - kind: pocket
+    at: [-pitch, (1 + 1) * 0.5 mm]
+    turn: 180 / 2
+    outline: {circle: 2*r}
+    depth: rise + 0.25
+    repeat: {grid: [across - 3, 1], pitch: [4 * pitch, 0]}
+`,
 		"drawings": `format: 1
 name: drawn
 sheet: {material: sheet-a, gauge: 1}

@@ -29,6 +29,8 @@ type Job struct {
 	Note     string // free text
 	Unit     string // "mm" or "inch": what plain lengths were written in, for messages only
 
+	Named []Named // section values, in the order of the file
+
 	Sheet    *Values // section sheet
 	Tool     *Values // section tool
 	Block    *Values // tool.block

@@ -13,8 +13,9 @@ import (
 type reader struct {
 	src      *source
 	faults   faults
-	bare     float64 // mm in a length without a unit
-	defaults *Values // section defaults; nil before it is read
+	named    map[string]*named // section values
+	bare     float64           // mm in a length without a unit
+	defaults *Values           // section defaults; nil before it is read
 	kinds    map[string]*kindKeys
 	names    []string        // of kinds, as declared
 	features map[string]int  // name of a feature -> line it was named on

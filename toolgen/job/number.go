@@ -37,8 +37,8 @@ var (
 	numbers = measure{"a number", nil, "a plain number such as 1.5"}
 )
 
-// evaluate turns the text of a number into its value in the base unit. It is the one place where
-// a number of a job file is understood. A bare number is multiplied by bare. The error says what
+// evaluate turns the text of a number into its value in the base unit. It is the one place where the digits
+// of a number of a job file are understood, within expressions too. A bare number is multiplied by bare. The error says what
 // is wrong with the text, not where it stands.
 func (m *measure) evaluate(text string, bare float64) (float64, error) {
 	s := strings.TrimSpace(text)
@@ -216,7 +216,7 @@ func mend(text string) string {
 	}
 	if a, b, ok := strings.Cut(s, "/"); ok && decimal(a) == len(a) && decimal(b) == len(b) && a != "" && b != "" {
 		x, _ := strconv.ParseFloat(a, 64)
-		if y, _ := strconv.ParseFloat(b, 64); y != 0 {
+		if y, _ := strconv.ParseFloat(b, 64); y != 0 && suffix != "" { // 1/2 alone is an expression
 			return neg + short(x/y) + suffix
 		}
 		return ""

@@ -28,13 +28,14 @@ const (
 	Group                       // keys of its own
 	Groups                      // list of groups
 	Grid                        // two counts: [across, away]
+	namedValues                 // names and numbers; only the grammar itself has them
 	items                       // list of features; only the grammar itself has one
 )
 
 var typeNames = [...]string{
 	"", "length", "angle", "number", "whole number", "text", "choice", "flag", "temperature",
 	"point", "list of points", "list of lengths", "list of texts", "outline", "group of keys",
-	"list of groups", "grid", "list of features",
+	"list of groups", "grid", "named numbers", "list of features",
 }
 
 // String returns the word the manual uses for the type.

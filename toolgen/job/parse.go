@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -58,6 +59,8 @@ func (p *Param) takes() string {
 		return keyList(p.Params)
 	case Groups:
 		return "a list, each entry with " + keyList(p.Params)
+	case namedValues:
+		return namedTakes
 	case items:
 		return "a list, each entry with kind, name, at and the keys of the kind"
 	}
@@ -105,6 +108,8 @@ func (r *reader) parse(s *scope, e *value, n *yaml.Node) {
 		data, ok = r.group(n, p.Params, s.sub(p.Key), e.pos), true
 	case Groups:
 		data, ok = r.groups(s, e, n)
+	case namedValues:
+		data, ok = r.namedValues(s, n)
 	case items:
 		data, ok = r.items(s, n)
 	}
@@ -175,10 +180,9 @@ func (r *reader) number(s *scope, p *Param, n *yaml.Node) (float64, bool) {
 		r.wrong(s, p, n, "a number stands without quotes; write "+cut(n.Value, 40))
 		return 0, false
 	}
-	v, err := m.evaluate(n.Value, bare)
+	v, ok := r.evaluate(s, p, n, m, bare)
 	switch {
-	case err != nil:
-		r.wrong(s, p, n, err.Error())
+	case !ok:
 	case !p.holds(v):
 		r.wrong(s, p, n, fmt.Sprintf("%s is out of range", r.shown(p, n.Value, v)))
 	case m == &lengths && max(v, -v) > mostLength:
@@ -189,9 +193,41 @@ func (r *reader) number(s *scope, p *Param, n *yaml.Node) (float64, bool) {
 	return 0, false
 }
 
+// evaluate returns what the text of a number comes to: a number, or an expression in the job's named values.
+func (r *reader) evaluate(s *scope, p *Param, n *yaml.Node, m *measure, bare float64) (float64, bool) {
+	v, err := m.evaluate(n.Value, bare)
+	if err == nil {
+		return v, true
+	}
+	if mend(n.Value) != "" || !isExpression(n.Value) {
+		r.wrong(s, p, n, err.Error())
+		return 0, false
+	}
+	if word := strings.TrimLeft(strings.TrimSpace(n.Value), "+- "); r.named[word] == nil && isWord(word) && word != "pi" {
+		_, f := r.lookup(nil)(word)
+		f.text = fmt.Sprintf("%s is not %s, and no value has that name", quote(n.Value), m.name)
+		r.flaw(n, s.of(p.Key)+": ", f, p.takes())
+		return 0, false
+	}
+	q, f := reckon(n.Value, r.bare, r.lookup(nil))
+	if f != nil {
+		r.flaw(n, s.of(p.Key)+": ", f, p.takes())
+		return 0, false
+	}
+	v, ok := q.of(m.dims(), r.bare)
+	if !ok {
+		r.wrong(s, p, n, fmt.Sprintf("%s is %s, not %s", quote(n.Value), q, m.name))
+	}
+	return v + 0, ok
+}
+
 // shown prints a number as written, with its size in mm where it was written otherwise.
 func (r *reader) shown(p *Param, text string, v float64) string {
+	isOne := isExpression(text)
 	if p.measure() != &lengths || v == 0 {
+		if isOne {
+			return fmt.Sprintf("%s (%s)", cut(text, 40), short(v))
+		}
 		return cut(text, 40)
 	}
 	if f, err := strconv.ParseFloat(text, 64); err == nil && f == v {
@@ -208,21 +244,31 @@ func (r *reader) count(s *scope, p *Param, n *yaml.Node) (int, bool) {
 		r.wrong(s, p, n, "a number stands without quotes; write "+cut(n.Value, 40))
 		return 0, false
 	}
-	v, err := numbers.evaluate(n.Value, 1)
+	v, ok := r.evaluate(s, p, n, &numbers, 1)
 	i, ierr := strconv.Atoi(n.Value)
+	if ierr != nil && isExpression(n.Value) && math.Abs(v-math.Round(v)) <= stepSlack && math.Abs(v) < 1e9 {
+		i, ierr = int(math.Round(v)), nil
+	}
 	switch {
-	case err != nil:
-		r.wrong(s, p, n, err.Error())
+	case !ok:
 	case ierr != nil && v == float64(int64(v)) && max(v, -v) < 1e9:
 		r.wrong(s, p, n, fmt.Sprintf("%s is not written as a whole number; write %d", quote(n.Value), int64(v)))
 	case ierr != nil:
-		r.wrong(s, p, n, quote(n.Value)+" is not a whole number")
+		r.wrong(s, p, n, counted(n.Value, v)+" is not a whole number")
 	case !p.holds(float64(i)):
-		r.wrong(s, p, n, fmt.Sprintf("%d is out of range", i))
+		r.wrong(s, p, n, strings.Trim(counted(n.Value, v), "\"")+" is out of range")
 	default:
 		return i, true
 	}
 	return 0, false
+}
+
+// counted prints a count as written, with what an expression comes to.
+func counted(text string, v float64) string {
+	if isExpression(text) {
+		return fmt.Sprintf("%s (%s)", cut(text, 40), short(v))
+	}
+	return quote(text)
 }
 
 // text reads one line of text as it stands in the file, whatever YAML would make of it: no and

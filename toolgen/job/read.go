@@ -86,6 +86,7 @@ func (r *reader) job(root *yaml.Node, params []Param) *Job {
 		Sheet: v.Group("sheet"), Tool: v.Group("tool"), Part: v.Group("part"),
 		Defaults: v.Group("defaults"), Shrink: v.Group("shrink"),
 	}
+	j.Named = get[[]Named](v, "values", namedValues)
 	j.Block, j.Vents, j.Machine = j.Tool.Group("block"), j.Tool.Group("vents"), j.Tool.Group("machine")
 	j.Features = get[[]*Item](v, "features", items)
 	r.overrides(j, v.Groups("limits"))

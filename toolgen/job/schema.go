@@ -108,9 +108,9 @@ func (w *schema) value(p *Param) object {
 	case Temperature:
 		return p.measured(&temps)
 	case Number:
-		return append(object{{"type", "number"}}, p.within(1)...)
+		return orExpression(append(object{{"type", "number"}}, p.within(1)...))
 	case Count:
-		return append(object{{"type", "integer"}}, p.within(1)...)
+		return orExpression(append(object{{"type", "integer"}}, p.within(1)...))
 	case Text:
 		return freeText()
 	case Choice:
@@ -133,7 +133,9 @@ func (w *schema) value(p *Param) object {
 	case Texts:
 		return object{{"type", "array"}, {"items", freeText()}}
 	case Grid:
-		return pair(append(object{{"type", "integer"}}, p.within(1)...))
+		return pair(orExpression(append(object{{"type", "integer"}}, p.within(1)...)))
+	case namedValues:
+		return namedSchema()
 	case Outline:
 		return object{{"allOf", []object{{{"$ref", "#/definitions/outline"}}}}}
 	case Group:
@@ -176,7 +178,7 @@ func (p *Param) measured(m *measure) object {
 		{"type", "string"},
 		{"pattern", `^[-+]?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][-+]?[0-9]+)? *(` + strings.Join(units, "|") + `)$`},
 	}
-	return object{{"anyOf", []object{number, text}}}
+	return object{{"anyOf", []object{number, text, expressionText()}}}
 }
 
 // within returns the limits that hold for a bare number in the base unit or in one large of it.

@@ -14,6 +14,7 @@ func sections(n Names) []Param {
 		{Key: "note", Type: Text, Text: "free text, printed in the report"},
 		{Key: "units", Type: Choice, Text: "what lengths without a unit are written in",
 			Default: "mm", Choices: []string{"mm", "inch"}},
+		{Key: "values", Type: namedValues, Text: "numbers with a name, for use in any number of the job: {r: 12 mm, pitch: 2*r + 3}"},
 		{Key: "sheet", Type: Group, Text: "the sheet to be formed", Required: true, Params: sheetKeys(n)},
 		{Key: "tool", Type: Group, Text: "the forming tool", Required: true, Params: toolKeys(n)},
 		{Key: "part", Type: Group, Text: "the part as trimmed", Required: true, Params: partKeys()},
