@@ -21,6 +21,8 @@ func All() []part.Kind {
 		GripRib,
 		Pip,
 		HingeLine,
+		SnapButton,
+		SnapSocket,
 		Lettering,
 		Artwork,
 		Marking,

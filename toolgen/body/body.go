@@ -71,7 +71,7 @@ func (b *Body) place() {
 	b.Map = frame.Map{Scale: b.Shrink.Scale(), Centre: box.Centre(), Over: b.Over()}
 	depth := 0.0 // of the deepest floor below the tool's land
 	for _, f := range b.Part.Features {
-		z := b.Map.Z(b.contactZ(f.ZEnd, b.Walls.End(f).MM)) - b.Map.Z(b.contactZ(0, b.Walls.Land().MM))
+		z := b.Map.Z(b.endZ(f)) - b.Map.Z(b.contactZ(0, b.Walls.Land().MM))
 		depth = max(depth, -z)
 	}
 	b.Base = j.Block.Length("base")
@@ -120,6 +120,37 @@ func (b *Body) free() float64 {
 // contactZ returns the part height of the contact side of a level whose measured side lies at z.
 func (b *Body) contactZ(z, t float64) float64 { return z - b.free()*t }
 
+// FreeOf returns what free does, for the face at which a feature's sizes hold: +1 when the tool lies below
+// that face by the wall, -1 when above, 0 when the face touches the tool.
+func (b *Body) FreeOf(f *part.Feature) float64 {
+	switch {
+	case f.Face == part.Measured:
+		return b.free()
+	case (f.Face == part.Upper) == b.Over():
+		return 0
+	case f.Face == part.Upper:
+		return 1
+	}
+	return -1
+}
+
+// hostWall returns the wall of the level a feature lies on.
+func (b *Body) hostWall(f *part.Feature) float64 {
+	if f.Parent != nil {
+		return b.Walls.End(f.Parent).MM
+	}
+	return b.Walls.Land().MM
+}
+
+// endZ returns the part height of the contact side of a feature's floor or top.
+func (b *Body) endZ(f *part.Feature) float64 {
+	if f.Face == part.Measured {
+		return b.contactZ(f.ZEnd, b.Walls.End(f).MM)
+	}
+	host := b.hostWall(f)
+	return b.contactZ(f.ZHost, host) + f.ZEnd - f.ZHost + b.FreeOf(f)*(host-b.Walls.End(f).MM)
+}
+
 // blockSize returns the block's sides in X and Y, mm: as asked, or the trim outline on the tool with
 // the margin all round, up to a whole millimetre.
 func (b *Body) blockSize() geom.Vec2 {
@@ -153,9 +184,13 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if f.Holds == part.AtEnd {
 		depth = f.Height
 	}
+	free := b.FreeOf(f)
 	fine := f.Use.Fine() // strokes and beads are asked on the tool
 	if !fine {
-		s.Offset = b.free() * b.Walls.Side(f, depth).MM / f.Draft.Cos()
+		s.Offset = free * b.Walls.Side(f, depth).MM / f.Draft.Cos()
+	}
+	if f.Undercut.Depth > 0 { // the wall stands plumb at its widest
+		s.Offset = free * b.Walls.Side(f, f.Undercut.Rise).MM
 	}
 	if !f.Sunk {
 		s.Offset = -s.Offset
@@ -167,13 +202,9 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 	if s.Outline, err = moved.Map(b.planMap(f)); err != nil {
 		return nil, err
 	}
-	host := b.Walls.Land().MM
-	if f.Parent != nil {
-		host = b.Walls.End(f.Parent).MM
-	}
 	s.Wall = sdf.Wall{
-		Host:   b.Map.Z(b.contactZ(f.ZHost, host)),
-		End:    b.Map.Z(b.contactZ(f.ZEnd, b.Walls.End(f).MM)),
+		Host:   b.Map.Z(b.contactZ(f.ZHost, b.hostWall(f))),
+		End:    b.Map.Z(b.endZ(f)),
 		Datum:  b.Map.Z(f.ZHolds()),
 		Draft:  f.Draft,
 		HostR:  f.HostR,
@@ -192,6 +223,11 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		s.Wall.Datum = s.Wall.Host
 		if f.Holds == part.AtEnd {
 			s.Wall.Datum = s.Wall.End
+		}
+	}
+	if f.Undercut.Depth > 0 {
+		if err := b.undercut(s); err != nil {
+			return nil, err
 		}
 	}
 	return s, fits(s)
@@ -225,7 +261,7 @@ func fits(s *Solid) error {
 	if err != nil {
 		return err
 	}
-	if r, run := s.Outline.Convex(), -p.Inner(); r < run-1e-9 {
+	if r, run := s.Outline.Convex(), max(-p.Inner(), s.Wall.Undercut.Depth); r < run-1e-9 {
 		return fmt.Errorf("plan corner radius %.3f mm: wall and rounding run %.3f mm inward there, so the corner would pinch; corner at least %.3f mm, or a smaller rounding or draft",
 			r, run, math.Ceil(run*1000+1)/1000)
 	}
@@ -233,7 +269,7 @@ func fits(s *Solid) error {
 		return fmt.Errorf("inside plan corner radius %.3f mm: wall and rounding run %.3f mm outward there; corner at least %.3f mm, or a smaller rounding or draft",
 			r, run, math.Ceil(run*1000+1)/1000)
 	}
-	for _, m := range [...]float64{p.Inner(), p.Reach()} {
+	for _, m := range [...]float64{min(p.Inner(), -s.Wall.Undercut.Depth), p.Reach()} {
 		if _, err := s.Outline.Offset(m); err != nil {
 			return fmt.Errorf("its walls run into each other: %w; take a smaller rounding, draft or height", err)
 		}

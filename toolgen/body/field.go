@@ -97,6 +97,11 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 			return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart", s.EndR, b.others(members, i)))
 		}
 	}
+	for _, i := range members {
+		if s := b.Solids[i]; s.Wall.Undercut.Depth > 0 {
+			return b.refuse(s, fmt.Errorf("it has an undercut and can not be rounded together with %s, which it meets; move them apart", b.others(members, i)))
+		}
+	}
 	ms := make([]sdf.Member, len(members))
 	for k, i := range members {
 		m := b.Solids[i]

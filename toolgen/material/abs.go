@@ -40,6 +40,7 @@ func abs() Sheet {
 		Fold:  Fold{FewFolds, src.PracticeSay("whitens and breaks at a tight fold")},
 		Draft: softDraft(),
 		Vent:  softVent(),
+		Strip: strip(0.04, 0.5),
 		Stiff: src.MemorySay("stiff and tough, the usual sheet for covers"),
 	}
 }

@@ -35,6 +35,7 @@ func apet() Sheet {
 		Fold:   Fold{SomeFolds, src.PracticeSay("tens to hundreds of folds")},
 		Draft:  softDraft(),
 		Vent:   softVent(),
+		Strip:  strip(0.05, 0.5),
 		Stiff:  src.MemorySay("stiff and clear in thin gauges, narrow forming window"),
 	}
 }

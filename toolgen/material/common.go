@@ -44,3 +44,9 @@ func book(v float64) src.Value { return src.Of(v, src.A, src.Crawford18) }
 func wrapped() Drying {
 	return Drying{Need: NoDrying, Advice: src.PracticeSay("keep wrapped")}
 }
+
+// strip returns what a wall takes for a moment: a strain below that at yield, from memory, and the undercut
+// that common practice strips without slides.
+func strip(strain, depth float64) Strip {
+	return Strip{Strain: src.Memory(strain), Depth: src.Practice(depth)}
+}

@@ -37,6 +37,8 @@ func Describe(s Sheet) []source.Row {
 		figure("vent hole, at least", s.Vent.Least, 1, "mm"),
 		figure("vent hole, at most", s.Vent.Most, 1, "mm"),
 		text("fold hinge", s.Fold.Grade.String()+": "+s.Fold.Note.Text, s.Fold.Note.Mark, s.Fold.Note.Cite()),
+		figure("hoop strain for a moment, at most", s.Strip.Strain, 100, "%"),
+		figure("undercut stripped without slides, at most", s.Strip.Depth, 1, "mm a side"),
 		advice("stiffness", s.Stiff),
 	)
 }

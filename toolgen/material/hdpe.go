@@ -39,6 +39,7 @@ func hdpe() Sheet {
 			Male:   {Min: src.Of(5, src.B, src.MachineDraft), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
 		Vent:  meltVent(),
+		Strip: strip(0.08, 1.5),
 		Stiff: src.MemorySay("tough and waxy, soft in thin gauges, warps when cooled unevenly"),
 	}
 }

@@ -34,6 +34,7 @@ func hips() Sheet {
 		Fold:   Fold{FewFolds, src.PracticeSay("under ten folds")},
 		Draft:  softDraft(),
 		Vent:   softVent(),
+		Strip:  strip(0.03, 0.5),
 		Stiff:  src.MemorySay("stiff and cheap, forms easily, the usual sheet for trays"),
 	}
 }

@@ -35,6 +35,7 @@ func pc() Sheet {
 		Fold:   Fold{NoFold, src.Say("brittle in a fold", src.C, "injection-moulding design guide")},
 		Draft:  softDraft(),
 		Vent:   softVent(),
+		Strip:  strip(0.04, 0.5),
 		Stiff:  src.MemorySay("very tough and clear, keeps its stiffness when warm"),
 	}
 }

@@ -36,6 +36,7 @@ func petg() Sheet {
 		Fold:   Fold{SomeFolds, src.PracticeSay("tens to hundreds of folds")},
 		Draft:  d,
 		Vent:   softVent(),
+		Strip:  strip(0.05, 0.5),
 		Stiff:  src.MemorySay("tough and clear, scratches easily"),
 	}
 }

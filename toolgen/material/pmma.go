@@ -39,6 +39,7 @@ func pmma() Sheet {
 		Fold:  Fold{NoFold, src.PracticeSay("breaks")},
 		Draft: d,
 		Vent:  softVent(),
+		Strip: strip(0.015, 0.2),
 		Stiff: src.MemorySay("stiff, clear and brittle, weathers best"),
 	}
 }

@@ -40,6 +40,7 @@ func pp() Sheet {
 			Male:   {Min: src.Of(5, src.A, src.DraftMelt), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
 		Vent:  meltVent(),
+		Strip: strip(0.08, 1.0),
 		Stiff: src.MemorySay("tough and light, less stiff than HIPS at the same gauge, creeps under load"),
 	}
 }

@@ -34,6 +34,7 @@ func pvc() Sheet {
 		Fold:   Fold{SomeFolds, src.PracticeSay("tens to hundreds of folds")},
 		Draft:  softDraft(),
 		Vent:   softVent(),
+		Strip:  strip(0.03, 0.5),
 		Stiff:  src.MemorySay("stiff, self-extinguishing, heats slowly"),
 	}
 }

@@ -35,6 +35,7 @@ func sbc() Sheet {
 		Fold:   Fold{FewFolds, src.PracticeSay("a few folds, more along the extrusion")},
 		Draft:  softDraft(),
 		Vent:   softVent(),
+		Strip:  strip(0.03, 0.5),
 		Stiff:  src.MemorySay("clear and tougher than polystyrene, softer"),
 	}
 }

@@ -68,6 +68,7 @@ type Sheet struct {
 	Drying  Drying        // before forming
 	Areal   ArealLimits   // how far it may be drawn
 	Fold    Fold          // as a hinge
+	Strip   Strip         // how far it may be stretched off an undercut
 	Draft   [2]Draft      // by Kind
 	Vent    VentRule      // widest hole that leaves no mark
 	Stiff   source.Advice // how it feels as a part
@@ -135,6 +136,13 @@ func (f Folds) String() string {
 type Fold struct {
 	Grade Folds
 	Note  source.Advice
+}
+
+// Strip says what a formed wall takes that is stretched cold over something wider for a moment: off the
+// undercut of its tool, or a button through its socket.
+type Strip struct {
+	Strain source.Value // hoop strain, a few times and for a moment, ratio
+	Depth  source.Value // undercut a side that comes off without slides, mm
 }
 
 // VentRule gives the widest vacuum hole as a share of the formed wall, held between two ends.

@@ -39,6 +39,21 @@ const (
 	Bump          // small, spaces or holds a product
 	Marking       // engraved in the tool beside the part
 	Spot          // marks on the tool where a hole is punched
+	Button        // of a snap: goes into a socket and is held behind its lip
+	Socket        // of a snap
+)
+
+// Snaps reports whether a feature is one half of a snap.
+func (u Use) Snaps() bool { return u == Button || u == Socket }
+
+// Face says on which side of the sheet the sizes of a solid hold.
+type Face uint8
+
+// The faces.
+const (
+	Measured  Face = iota // the measured side of the job
+	Upper                 // the upper side
+	Underside             // the underside
 )
 
 // Fine reports whether a feature is too small to stretch the sheet and for the rules of pockets and
@@ -66,6 +81,25 @@ type Solid struct {
 	Use       Use
 	Clearance float64 // left round the product at the height where the outline holds, mm; 0: not told
 	Punch     *Punch  // a hole cut after forming, not a shape of the tool; nil: a shape
+	Face      Face    // where sizes hold; but for the measured side, roundings are sizes too and take the wall
+	Undercut  Undercut
+	Fold      *Fold // of a fold line, on the first of its beads; nil: none
+}
+
+// Undercut is the declared undercut of a solid: its wall is waisted near the host level, by HostR of
+// height, and its outline is that of the widest.
+type Undercut struct {
+	Depth float64 // how much narrower the waist is than the widest, mm a side; 0: none
+	Rise  float64 // from the host level to the widest, mm
+	R     float64 // rounding at the widest, mm
+}
+
+// Fold is a line along X about which the part is folded.
+type Fold struct {
+	Off   float64 // from the line to the middle of the solid that carries it, along Y, mm
+	Half  float64 // from the line to the end of its beads and their roundings, mm
+	Meets Face    // the faces that meet: the way it folds
+	Axis  Face    // the face of the sheet that the line lies on
 }
 
 // Punch is a hole as it is ordered.

@@ -12,29 +12,6 @@ import (
 	"platen/toolgen/piece"
 )
 
-// overhang is the slope beyond which the face counts as undercut: far above the noise of the field,
-// far below anything a machine cuts.
-const overhang = -1e-4
-
-var undercut = Rule{
-	ID: "wall.undercut", Title: "undercut, measured on the face",
-	Run: func(p *Pass, r Rule) {
-		for i, s := range p.Body.Solids {
-			q, ok := p.steepest(i, piece.Wall, piece.Corner, piece.Edge, piece.Fillet, piece.Blend)
-			if !ok || float64(q.Draft()) >= overhang {
-				continue
-			}
-			_, pos := s.Key("draft")
-			p.say(r, s, finding.Finding{
-				Severity: finding.Error, Pos: pos, At: at(q.At), Got: q.Draft().Degrees(), Unit: "deg",
-				Source: "derived: slope of the distance field",
-				Text:   fmt.Sprintf("its %s overhangs by %.2f deg: the part can not leave the tool", q.Piece.Role, -q.Draft().Degrees()),
-				Fix:    fmt.Sprintf("%s deg more draft, or move it off its neighbour", up(-q.Draft().Degrees(), 2)),
-			})
-		}
-	},
-}
-
 var draftLow = Rule{
 	ID: "wall.draft-low", Title: "draft of walls, measured on the face", Override: true,
 	Run: func(p *Pass, r Rule) {

@@ -64,6 +64,38 @@ func TestUndercut(t *testing.T) {
 	}
 }
 
+// TestDeclaredUndercut cuts the waist of a button deeper than it declares: what is declared passes, what goes
+// beyond is told with its amount and its place.
+func TestDeclaredUndercut(t *testing.T) {
+	const text = `features:
+  - kind: snap_button
+    diameter: 14
+    undercut: 0.25
+    widest: 4.2
+`
+	for _, more := range []float64{0, 0.0005, 0.05, 0.2} {
+		p := assemble(t, whole(text))
+		s := p.Body.Solids[0]
+		sweep := p.Body.Field.Patches[s.Patch].Sweep
+		w := s.Wall
+		w.Undercut.Depth += more
+		prof, err := w.Profile()
+		require.NoError(t, err)
+		p.Body.Field.Patches[s.Patch].Sweep = sdf.NewSweepOn(p.Body.Field.Pieces, p.Body.Field.Patches[s.Patch].Host, s.ID, sweep.Outline, prof, w.Roles(0, prof))
+		found := of("wall.undercut", review.Run(p))
+		if more < 0.001 {
+			require.Empty(t, found, list(found))
+			continue
+		}
+		require.Len(t, found, 1)
+		require.Equal(t, finding.Error, found[0].Severity)
+		require.InDelta(t, 0.25+more, found[0].Got, 2e-3)
+		require.InDelta(t, 0.25, found[0].Limit, 1e-12)
+		require.Equal(t, 10, found[0].Pos.Line, "the line of the undercut")
+		require.InDelta(t, s.Wall.Host+w.HostR, found[0].At.Z, 0.2, "at the waist")
+	}
+}
+
 // TestWallsAreEstimatesUntilFormed wants the note of estimated walls gone once the sheet is formed.
 func TestWallsAreEstimatesUntilFormed(t *testing.T) {
 	p := assemble(t, whole(""))

@@ -6,6 +6,7 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
 	"platen/toolgen/limits"
+	"platen/toolgen/part"
 	"platen/toolgen/source"
 )
 
@@ -17,6 +18,7 @@ type rounding struct {
 	asked   float64 // mm
 	host    bool    // at the level the solid stands on or sinks from
 	concave bool    // the sheet must be drawn into it
+	behind  float64 // what the key is more than the radius on the tool, because it holds on the formed face, mm
 }
 
 func roundings(s *body.Solid) [2]rounding {
@@ -26,6 +28,9 @@ func roundings(s *body.Solid) [2]rounding {
 	}
 	a := rounding{r: s.Wall.HostR, asked: s.HostR, host: true, concave: !s.Female()}
 	b := rounding{r: s.Wall.EndR, asked: s.EndR, concave: s.Female()}
+	if s.Face != part.Measured {
+		a.behind, b.behind = a.asked-a.r, b.asked-b.r
+	}
 	a.key, a.pos = s.Key(host...)
 	b.key, b.pos = s.Key(end...)
 	return [2]rounding{a, b}
@@ -64,7 +69,7 @@ func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.L
 		Pos: o.pos, Got: o.r, Unit: "mm",
 		Text: fmt.Sprintf("%s radius %s mm is below %s mm, %s for a gauge of %.2f mm: the sheet %s",
 			o.key, got, limit, b.word("the least"), p.Body.Part.Gauge, what),
-		Fix: o.key + " " + b.mend(last, func(limit float64) string { return up(limit, 2) + " mm" }),
+		Fix: o.key + " " + b.mend(last, func(limit float64) string { return up(limit+o.behind, 2) + " mm" }),
 	}
 	if s.Member >= 0 && abs(o.r-o.asked) > 1e-9 { // evened with the features it crosses
 		f.Text += "; it is that of all features that cross here"
@@ -106,7 +111,7 @@ var radiusFree = Rule{
 			return
 		}
 		for _, s := range p.Body.Solids {
-			if fine(s) {
+			if fine(s) || s.Undercut.Depth > 0 { // whose roundings are asked on the formed face
 				continue
 			}
 			for _, o := range roundings(s) {

@@ -4,6 +4,7 @@ package review
 func Rules() []Rule {
 	return []Rule{
 		undercut,
+		snapStrip,
 		draftLow,
 		radiusGauge,
 		radiusFree,

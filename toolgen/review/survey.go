@@ -28,6 +28,7 @@ type samples struct {
 var (
 	lone    = samples{[]float64{0.5}, 5}
 	cluster = samples{[]float64{0.02, 0.26, 0.5, 0.74, 0.98}, 9}
+	waisted = samples{[]float64{0.5}, 49} // waist and widest lie between the levels
 )
 
 // survey finds points all over the walls and roundings of every solid that belong to it: along its
@@ -36,8 +37,11 @@ func survey(b *body.Body) [][]Point {
 	out := make([][]Point, len(b.Solids))
 	for i, s := range b.Solids {
 		how := lone
-		if b.Field.Patches[s.Patch].Joint != nil {
+		switch {
+		case b.Field.Patches[s.Patch].Joint != nil:
 			how = cluster
+		case s.Undercut.Depth > 0:
+			how = waisted
 		}
 		for _, e := range s.Outline.Elems {
 			for _, t := range how.along {

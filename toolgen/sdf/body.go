@@ -34,7 +34,7 @@ func (p *Patch) At(q geom.Vec3) Sample {
 // negative inside.
 func (p *Patch) Plan(q geom.Vec2) float64 {
 	if p.Sweep != nil {
-		return p.Sweep.Outline.At(q).D - p.Sweep.Profile.Reach()
+		return p.Sweep.Outline.At(q).D - p.Sweep.reach
 	}
 	return p.Joint.Plan(q)
 }
@@ -131,7 +131,7 @@ func (b *Body) over(q geom.Vec2) (in int, foot outline.Foot) {
 			}
 			continue
 		}
-		if f := p.Sweep.Outline.At(q); f.D <= p.Sweep.Profile.Reach() {
+		if f := p.Sweep.Outline.At(q); f.D <= p.Sweep.reach {
 			in, foot = int(k), f
 		}
 	}

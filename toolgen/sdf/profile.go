@@ -25,6 +25,8 @@ type Wall struct {
 	HostR  float64    // rounding between wall and host level, mm; 0 sharp
 	EndR   float64    // rounding between wall and end level, mm; 0 sharp
 	Inside float64    // how far inside the outline the section may run, mm (the largest disc); 0 unknown
+
+	Undercut Undercut // of a wall that is waisted
 }
 
 // Raised reports whether the feature stands up from its host.
@@ -32,6 +34,12 @@ func (w Wall) Raised() bool { return w.End > w.Host }
 
 // D returns the wall's distance from the outline at height z, before rounding: positive outside.
 func (w Wall) D(z float64) float64 {
+	if w.Undercut.Depth > 0 {
+		if s, err := w.section(); err == nil {
+			return s.d(min(math.Abs(z-w.Host), s.height))
+		}
+		return 0
+	}
 	d := (z - w.Datum) * w.Draft.Tan()
 	if w.Raised() {
 		return -d
@@ -65,6 +73,9 @@ func (w Wall) Profile() (Profile, error) {
 	}
 	if w.HostR < 0 || w.EndR < 0 {
 		return nil, fmt.Errorf("a rounding of %.3f mm is below 0", min(w.HostR, w.EndR))
+	}
+	if w.Undercut.Depth > 0 {
+		return w.waisted()
 	}
 	// Level and wall enclose 90 deg + draft on the open side, so a rounding of radius r takes
 	// r tan((90 deg - draft)/2) off each.
@@ -105,8 +116,18 @@ func (w Wall) Profile() (Profile, error) {
 // Level reports whether the element is a level plane.
 func Level(e outline.Elem) bool { return e.R == 0 && e.A.Y == e.B.Y }
 
-// Reach returns the distance outside the outline beyond which the profile is its host plane.
-func (p Profile) Reach() float64 { return p[0].B.X }
+// Reach returns the distance outside the outline beyond which the profile is its host plane alone.
+func (p Profile) Reach() float64 {
+	most := p[0].B.X
+	for i := 1; i < len(p)-1; i++ {
+		e := p[i]
+		most = max(most, e.A.X, e.B.X)
+		if x := e.C.X + math.Abs(e.R); e.R != 0 && x > most && (e.A.Y-e.C.Y)*(e.B.Y-e.C.Y) < 0 && max(e.A.X, e.B.X) > e.C.X {
+			most = x // the arc runs over its own widest
+		}
+	}
+	return most
+}
 
 // Inner returns the distance from the outline (negative inside) below which the profile is its end
 // plane.

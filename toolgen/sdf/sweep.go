@@ -15,6 +15,7 @@ type Sweep struct {
 	Profile Profile
 	IDs     [][2]piece.ID // by profile element: along straights, round corners; equal for levels
 	chain   *outline.Chain
+	reach   float64 // of the profile
 }
 
 // NewSweep returns the sweep and enters its pieces in the table. Roles has one entry for each
@@ -26,7 +27,7 @@ func NewSweep(t *piece.Table, feature string, o *outline.Outline, p Profile, rol
 // NewSweepOn returns a sweep whose host plane, the first element of its profile, is the piece host
 // of the level it lies on.
 func NewSweepOn(t *piece.Table, host piece.ID, feature string, o *outline.Outline, p Profile, roles []piece.Role) *Sweep {
-	s := &Sweep{Outline: o, Profile: p, IDs: make([][2]piece.ID, len(p)), chain: outline.NewChain(p, false)}
+	s := &Sweep{Outline: o, Profile: p, IDs: make([][2]piece.ID, len(p)), chain: outline.NewChain(p, false), reach: p.Reach()}
 	tight := min(o.Convex(), o.Concave())
 	for i, e := range p {
 		if i == 0 && host != piece.None {
@@ -73,6 +74,8 @@ func (w Wall) Roles(host piece.Role, p Profile) []piece.Role {
 			roles[i] = end
 		case e.R != 0 && i == 1:
 			roles[i] = edge
+		case e.R != 0 && w.Undercut.Depth > 0 && i == 3:
+			roles[i] = piece.Blend // at the widest
 		case e.R != 0:
 			roles[i] = root
 		default:
@@ -110,5 +113,5 @@ func (s *Sweep) Box() geom.Box3 {
 	for _, e := range s.Profile {
 		z0, z1 = min(z0, e.A.Y, e.B.Y), max(z1, e.A.Y, e.B.Y)
 	}
-	return s.Outline.Bounds().Grow(max(s.Profile.Reach(), 0)).Up(z0, z1)
+	return s.Outline.Bounds().Grow(max(s.reach, 0)).Up(z0, z1)
 }

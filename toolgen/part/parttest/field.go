@@ -156,12 +156,17 @@ func gradient(t *testing.T, b *body.Body, rng *rand.Rand, n int) {
 	require.Greater(t, seen, 9*creases, "samples at creases of the field")
 }
 
-// undercut checks that no wall with draft overhangs or is steeper than asked.
+// undercut checks that no wall with draft overhangs or is steeper than asked, but for declared undercuts.
 func undercut(t *testing.T, b *body.Body, rng *rand.Rand, n int) {
 	t.Helper()
 	walls, least := 0, math.Inf(1)
+	solids := map[string]*body.Solid{}
 	for _, s := range b.Solids {
 		least = min(least, float64(s.Draft))
+		solids[s.ID] = s
+		if s.Undercut.Depth > 0 {
+			waisted(t, b, s)
+		}
 	}
 	if least == 0 {
 		return
@@ -171,10 +176,49 @@ func undercut(t *testing.T, b *body.Body, rng *rand.Rand, n int) {
 		if !ok {
 			continue
 		}
+		own := b.Field.Pieces.At(s.Piece)
+		if o := solids[own.Feature]; o != nil && o.Undercut.Depth > 0 {
+			if s.G.Z < -1e-9 {
+				require.Less(t, (p.Z-o.Wall.Host)*(p.Z-o.Wall.Undercut.At), 1e-9, "the face overhangs at %v, beyond the widest", p)
+			}
+			continue
+		}
 		require.GreaterOrEqual(t, s.G.Z, -1e-9, "the face overhangs at %v", p)
-		if r := b.Field.Pieces.At(s.Piece).Role; r == piece.Wall || r == piece.Corner {
+		if own.Role == piece.Wall || own.Role == piece.Corner {
 			walls++
 			require.GreaterOrEqual(t, math.Asin(s.G.Z), least-1e-6, "wall at %v", p)
 		}
 	}
+}
+
+// Looks at a declared undercut.
+const (
+	waistLooks = 400  // heights
+	waistBy    = 2e-3 // by which what they show may miss it, mm
+)
+
+// waisted measures the undercut of a solid on its face, and where its widest stands.
+func waisted(t *testing.T, b *body.Body, s *body.Solid) {
+	t.Helper()
+	w := s.Wall
+	e := s.Outline.Elems[0]
+	waist, wide, at := math.Inf(1), math.Inf(-1), 0.0
+	for k := range waistLooks {
+		z := w.Host + (w.End-w.Host)*(float64(k)+0.5)/waistLooks
+		p, _, ok := Face(b, e.Point(0.5).Add(e.Out(0.5).Scale(w.D(z))).At(z))
+		if !ok {
+			continue
+		}
+		d := s.Outline.At(p.Plan()).D
+		if (p.Z-w.Host)*(p.Z-w.Undercut.At) < 0 { // between the host level and the widest
+			waist = min(waist, d)
+		}
+		if d > wide && math.Abs(p.Z-w.Host) > w.HostR*0.999 {
+			wide, at = d, p.Z
+		}
+	}
+	require.InDelta(t, w.Undercut.Depth, wide-waist, waistBy, "undercut of %s on its face", s.ID)
+	require.InDelta(t, 0, wide, waistBy, "widest of %s from its outline", s.ID)
+	slack := 2*math.Abs(w.End-w.Host)/waistLooks + math.Sqrt(2*w.Undercut.R*waistBy)
+	require.InDelta(t, w.Undercut.At, at, slack, "height of the widest of %s", s.ID)
 }
