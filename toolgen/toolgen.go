@@ -14,6 +14,7 @@ import (
 	"platen/toolgen/part"
 	"platen/toolgen/sheet"
 	"platen/toolgen/shell"
+	"platen/toolgen/stack"
 	"platen/toolgen/vent"
 )
 
@@ -31,7 +32,11 @@ type Options struct {
 	Anyway    bool               // make the files although the review found errors
 	NoBand    bool               // form no band: findings give the usual walls alone
 	Version   string             // of the program, for the manifest
+	NoStack   bool               // do not look how the parts nest and stack
 	Observe   func(stage string) // told when a stage starts
+	Layers    int                // parts in a stack; 0: the job's
+	Load      float64            // of every part of a stack, g; 0: the job's
+	Inner     float64            // inner height a stack is to fit, mm; 0: the job's
 }
 
 func (o Options) progress(stage string) {
@@ -50,6 +55,7 @@ type Result struct {
 	Residual float64       // change of the walls in the last pass, mm
 	Vents    vent.Plan
 	Air      *air.Pulled       // drawn out from under the formed sheet; nil without one
+	Stack    *stack.Study      // how the formed part nests and stacks; nil without a formed sheet
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
 	Measure  Measure
@@ -69,6 +75,7 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 		{"band of the walls", r.band},
 		{"vents", r.vents},
 		{"air", r.pull},
+		{"stacking", r.stacking},
 		{"review", r.judge},
 	} {
 		if err := ctx.Err(); err != nil {

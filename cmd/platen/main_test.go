@@ -69,6 +69,9 @@ func TestExitStatus(t *testing.T) {
 		{"no such kind", nil, []string{"features", "handle"}, exitJob, "pocket"},
 		{"part without sheet", nil, []string{"build", "job.yaml", "--no-sheet", "--only", "part.stl"}, exitJob, "made from the formed sheet"},
 		{"no such sheet", nil, []string{"options", "job.yaml", "--materials", "tin"}, exitJob, "HIPS"},
+		{"stacked", nil, []string{"stack", "job.yaml"}, exitOK, "nest    pitch"},
+		{"stacked, findings", steep, []string{"stack", "job.yaml"}, exitFindings, "nest    pitch"},
+		{"no such stack", nil, []string{"stack", "job.yaml", "--layers", "-1"}, exitJob, "allowed 1 to 1000"},
 		{"no measurements", nil, []string{"calibrate", "job.yaml"}, exitJob, "file of measurements"},
 		{"not measurements", nil, []string{"calibrate", "job.yaml", "job.yaml"}, exitJob, "column"},
 		{"no such starter", nil, []string{"new", "boat"}, exitJob, "parts_tray"},
@@ -99,7 +102,7 @@ func TestInterrupted(t *testing.T) {
 
 // TestHelpNamesExitStatus holds every verb's help to the statuses.
 func TestHelpNamesExitStatus(t *testing.T) {
-	for _, verb := range []string{"build", "check", "options", "calibrate", "new", "materials", "features", "schema"} {
+	for _, verb := range []string{"build", "check", "options", "stack", "calibrate", "new", "materials", "features", "schema"} {
 		code, out, _ := shell(t, t.TempDir(), verb, "--help")
 		require.Equal(t, exitOK, code)
 		require.Contains(t, out, "Exit status: 0 made", verb)
@@ -130,6 +133,7 @@ func TestJSONAnswers(t *testing.T) {
 	for _, args := range [][]string{
 		{"check", "job.yaml", "--json"}, {"build", "job.yaml", "--json", "--only", "drills.csv"}, {"materials", "--json"},
 		{"materials", "PETG", "--json"}, {"features", "--json"}, {"features", "pocket", "--json"}, {"new", "--json"}, {"schema"}, {"options", "job.yaml", "--json"},
+		{"stack", "job.yaml", "--json", "--load", "200"},
 	} {
 		code, out, errs := shell(t, dir, args...)
 		require.Equal(t, exitOK, code, errs)

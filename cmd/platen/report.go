@@ -46,28 +46,33 @@ func report(s streams, r *toolgen.Result, asJSON bool, dir string, files []store
 }
 
 func findings(s streams, r *toolgen.Result) {
-	colour := isTerminal(s.out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 	for _, f := range r.Findings {
-		line := f.String()
-		if colour && f.Severity != finding.Note {
-			line = map[finding.Severity]string{finding.Error: "\x1b[31m", finding.Warning: "\x1b[33m"}[f.Severity] + line + "\x1b[0m"
-		}
-		fmt.Fprintln(s.out, line)
-		if f.At != nil {
-			fmt.Fprintf(s.out, "    at: tool x %.2f, y %.2f, z %.2f mm\n", f.At.X, f.At.Y, f.At.Z)
-		}
-		if f.Fix != "" {
-			fmt.Fprintf(s.out, "    fix: %s\n", f.Fix)
-		}
-		if f.Source != "" {
-			fmt.Fprintf(s.out, "    limit from: %s\n", f.Source)
-		}
-		if f.Override != "" {
-			fmt.Fprintf(s.out, "    limit lifted in the job: %s\n", f.Override)
-		}
+		say(s, f)
 	}
 	m := r.Summary().Findings
 	fmt.Fprintf(s.out, "review  %s, %s, %s\n", plural(m.Errors, "error"), plural(m.Warnings, "warning"), plural(m.Notes, "note"))
+}
+
+// say prints one finding.
+func say(s streams, f finding.Finding) {
+	colour := isTerminal(s.out) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
+	line := f.String()
+	if colour && f.Severity != finding.Note {
+		line = map[finding.Severity]string{finding.Error: "\x1b[31m", finding.Warning: "\x1b[33m"}[f.Severity] + line + "\x1b[0m"
+	}
+	fmt.Fprintln(s.out, line)
+	if f.At != nil {
+		fmt.Fprintf(s.out, "    at: tool x %.2f, y %.2f, z %.2f mm\n", f.At.X, f.At.Y, f.At.Z)
+	}
+	if f.Fix != "" {
+		fmt.Fprintf(s.out, "    fix: %s\n", f.Fix)
+	}
+	if f.Source != "" {
+		fmt.Fprintf(s.out, "    limit from: %s\n", f.Source)
+	}
+	if f.Override != "" {
+		fmt.Fprintf(s.out, "    limit lifted in the job: %s\n", f.Override)
+	}
 }
 
 func plural(n int, word string) string {

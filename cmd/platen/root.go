@@ -49,6 +49,7 @@ func newRoot(s streams) *cobra.Command {
 		newBuild(s),
 		newCheck(s),
 		newOptions(s),
+		newStack(s),
 		newCalibrate(s),
 		newNew(s),
 		newMaterials(s),

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"platen/features"
+	"platen/toolgen"
+)
+
+// stackOptions are the flags of stack.
+type stackOptions struct {
+	layers int
+	load   float64
+	inner  float64
+	json   bool
+}
+
+func newStack(s streams) *cobra.Command {
+	o := &stackOptions{}
+	c := &cobra.Command{
+		Use:   "stack JOB.yaml",
+		Short: "how the formed parts nest and stack",
+		Long: "stack forms the sheet, lowers the formed part on its like, the same way and turned by half a turn, and\n" +
+			"prints the pitch, where the parts touch, their play, what carries the load, and the free height over\n" +
+			"every pocket. Parts are taken to be rigid; walls are those of the forming simulation, unverified.",
+		Args: oneJob,
+		RunE: func(c *cobra.Command, args []string) error {
+			return runStack(c.Context(), args[0], *o, s)
+		},
+	}
+	f := c.Flags()
+	f.IntVar(&o.layers, "layers", 0, "parts one on another (default: the job's, else 10)")
+	f.Float64Var(&o.load, "load", 0, "load of every part, g (default: the job's)")
+	f.Float64Var(&o.inner, "inner-height", 0, "inner height the stack is to fit, mm (default: the job's)")
+	f.BoolVar(&o.json, "json", false, "print the result as JSON")
+	c.ValidArgsFunction = completeJob
+	return c
+}
+
+func (o stackOptions) check() error {
+	switch {
+	case o.layers < 0 || o.layers > toolgen.MostLayers:
+		return &usageError{fmt.Errorf("--layers %d: allowed 1 to %d", o.layers, toolgen.MostLayers)}
+	case !(o.load >= 0 && o.load <= 1e6):
+		return &usageError{fmt.Errorf("--load %g: allowed 0 to 1000000 g", o.load)}
+	case !(o.inner >= 0 && o.inner <= 1e5):
+		return &usageError{fmt.Errorf("--inner-height %g: allowed 0 to 100000 mm", o.inner)}
+	}
+	return nil
+}
+
+func runStack(ctx context.Context, path string, o stackOptions, s streams) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	j, _, open, err := load(path)
+	if err != nil {
+		return err
+	}
+	bar := newProgress(s)
+	r, err := toolgen.Check(ctx, j, toolgen.Options{
+		Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage, NoBand: true,
+		Layers: o.layers, Load: o.load, Inner: o.inner,
+	})
+	if err == nil {
+		bar.stage("play")
+		err = r.Moves(ctx)
+	}
+	bar.done()
+	if err != nil {
+		return err
+	}
+	if o.json {
+		enc := json.NewEncoder(s.out)
+		enc.SetIndent("", "  ")
+		if err := enc.Encode(r.StackSummary()); err != nil {
+			return err
+		}
+	} else {
+		stackFindings(s, r)
+		stackFigures(s.out, r.StackSummary())
+	}
+	if !r.Cleared() {
+		return errFindings
+	}
+	return nil
+}
+
+// stackFindings prints what the review says about stacking, and how much else it says.
+func stackFindings(s streams, r *toolgen.Result) {
+	for _, f := range r.Findings {
+		if strings.HasPrefix(f.ID, "stack.") || strings.HasPrefix(f.ID, "nest.") {
+			say(s, f)
+		}
+	}
+	m := r.Summary().Findings
+	fmt.Fprintf(s.out, "review  %s, %s, %s in all; platen check prints them\n", plural(m.Errors, "error"), plural(m.Warnings, "warning"), plural(m.Notes, "note"))
+}
+
+func stackFigures(w io.Writer, m *toolgen.StackSummary) {
+	fmt.Fprintf(w, "walls   %s\n", m.Walls)
+	rest := func(name string, r toolgen.RestSummary) {
+		how := "carried"
+		if r.Jams {
+			how = "JAMS: steep sides wedge"
+		}
+		fmt.Fprintf(w, "%s pitch %.2f mm, %s", name, r.Pitch, how)
+		if r.Margin != nil && !r.Jams {
+			fmt.Fprintf(w, "; %.2f mm above where steep sides would wedge", *r.Margin)
+		}
+		fmt.Fprintln(w)
+		for i, p := range r.Touch {
+			if i == mostTouches {
+				fmt.Fprintf(w, "        and %d more pairs\n", len(r.Touch)-i)
+				break
+			}
+			unknown := ""
+			if !p.Known {
+				unknown = "; wall unknown there"
+			}
+			fmt.Fprintf(w, "        %s under %s, part x %.2f, y %.2f, z %.2f, %.0f deg from the vertical, from %.2f mm%s\n",
+				p.Lower, p.Upper, p.At[0], p.At[1], p.At[2], p.Slope, p.Pitch, unknown)
+		}
+	}
+	rest("nest   ", m.Nest)
+	rest("turned ", m.Turned)
+	fmt.Fprintf(w, "        half a turn about the vertical through part x %.2f, y %.2f, the centre of the trim outline\n", m.Axis[0], m.Axis[1])
+	fmt.Fprintf(w, "stack   %s; part %.2f mm high; %d stacked %.1f mm, nested %.1f mm\n", m.Way, m.Height, m.Layers, m.Tall, m.Nested)
+	if m.Inner > 0 {
+		fmt.Fprintf(w, "        %d stacked fit an inner height of %.1f mm\n", m.Fit, m.Inner)
+	}
+	for _, p := range m.Plays {
+		unit := "mm"
+		if strings.HasPrefix(p.Way, "turned") {
+			unit = "deg"
+		}
+		fmt.Fprintf(w, "play    %-12s %.2f %s, then it %s %s\n", p.Way, p.Far, unit, p.Ends, p.Over)
+	}
+	for _, p := range m.Rooms {
+		fmt.Fprintf(w, "free    %.2f mm over the floor of %s, least at part x %.2f, y %.2f, z %.2f\n", p.Free, p.Feature, p.At[0], p.At[1], p.At[2])
+	}
+	if m.Stand.Margin != nil {
+		fmt.Fprintf(w, "stands  load centred %.1f mm inside what carries, least over layer %d\n", *m.Stand.Margin, m.Stand.Layer)
+	}
+	fmt.Fprintf(w, "bears   %.0f mm2 carry", m.Bear.Area)
+	if m.Bear.Load > 0 {
+		fmt.Fprintf(w, "; %d parts of %.0f g press on the lowest with %.1f N: %.3f MPa", m.Layers, m.Bear.Load, m.Bear.Force, m.Bear.Pressure)
+	}
+	fmt.Fprintln(w)
+}
+
+// mostTouches is how many pairs of touching places are printed.
+const mostTouches = 8

@@ -1,0 +1,85 @@
+package stack
+
+import (
+	"math"
+
+	"platen/toolgen/geom"
+)
+
+// Bearing is what presses on what carries, at the foot of a stack.
+type Bearing struct {
+	Force    float64 // of all that stands on the lowest part, N; 0 where no load is told
+	Area     float64 // in plan, of the places within Give of touching, mm2
+	Pressure float64 // mean over that area, MPa; 0 where no load is told or nothing carries level
+	Places   []Pad
+}
+
+// Pad is one feature of the lower part that carries.
+type Pad struct {
+	Feature string
+	Area    float64 // in plan, mm2
+}
+
+const (
+	// gravity is the standard fall, m/s2. SOURCE: ISO 80000-3.
+	gravity = 9.80665
+	// bearCell is the grid on which the area that carries is counted, mm.
+	bearCell = 0.5
+)
+
+// Bear returns how a stack bears on its lowest part, every part with the same load and its own mass
+// left out of the load.
+func (r *Rest) Bear(a Asked) Bearing {
+	var out Bearing
+	if a.Layers > 1 {
+		out.Force = float64(a.Layers-1) * a.Load * 1e-3 * gravity
+	}
+	boxes := map[string]geom.Box2{}
+	var names []string
+	for _, t := range r.Touch {
+		if t.Slope < Locks {
+			continue
+		}
+		name := r.Lower.field.Pieces.At(r.Lower.field.Face(r.Lower.m.Point(t.At)).Piece).Feature
+		b, ok := boxes[name]
+		if !ok {
+			b = geom.EmptyBox2()
+			names = append(names, name)
+		}
+		boxes[name] = b.Hold(t.At.Plan())
+	}
+	for _, name := range names {
+		p := Pad{name, r.area(name, boxes[name].Grow(spacing))}
+		out.Places = append(out.Places, p)
+		out.Area += p.Area
+	}
+	if out.Area > 0 {
+		out.Pressure = out.Force / out.Area
+	}
+	return out
+}
+
+// area returns the plan area of a feature of the lower part, within a box, that touches or is within Give.
+func (r *Rest) area(feature string, box geom.Box2) float64 {
+	size := box.Size()
+	h := max(bearCell, math.Sqrt(size.X*size.Y/mostCells))
+	nx, ny := int(math.Ceil(size.X/h)), int(math.Ceil(size.Y/h))
+	hit := make([]bool, nx*ny)
+	pr := &pair{r.Lower, r.Upper, r.Place}
+	each(len(hit), func(i int) {
+		at := box.Min.Add(geom.Vec2{X: size.X * (float64(i%nx) + 0.5) / float64(nx), Y: size.Y * (float64(i/nx) + 0.5) / float64(ny)})
+		pt, ok := r.Lower.point(Upper, r.Lower.column(r.Lower.m.Plan(at)))
+		if !ok || r.Lower.field.Pieces.At(pt.Piece).Feature != feature {
+			return
+		}
+		g, _, in := pr.gap(Upper, pt.At, r.Lift-Give)
+		hit[i] = in && g < 0 && pt.Out.Z >= Locks.Sin()
+	})
+	n := 0
+	for _, h := range hit {
+		if h {
+			n++
+		}
+	}
+	return float64(n) * size.X * size.Y / float64(nx*ny)
+}

@@ -1,0 +1,177 @@
+package toolgen
+
+import (
+	"context"
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/stack"
+)
+
+// DefaultLayers is how many parts a stack has where the job does not say. Common practice, no source.
+const DefaultLayers = 10
+
+// MostLayers is how many parts a stack may have.
+const MostLayers = 1000
+
+// stacking lowers the formed part on its like.
+func (r *Result) stacking(ctx context.Context) (err error) {
+	if r.Formed == nil || r.opt.NoStack {
+		return nil
+	}
+	r.Stack, err = r.asked().Study(ctx, stack.New(r.Body, r.Formed))
+	return err
+}
+
+// Moves looks how far the parts of the stack may be moved; StackSummary tells it then.
+//
+// ERROR: the context's error.
+func (r *Result) Moves(ctx context.Context) error {
+	if r.Stack == nil {
+		return nil
+	}
+	return r.Stack.Move(ctx)
+}
+
+func (r *Result) asked() stack.Asked {
+	a := stack.Asked{Layers: r.opt.Layers, Load: r.opt.Load, Inner: r.opt.Inner}
+	if a.Layers == 0 {
+		a.Layers = DefaultLayers
+	}
+	return a
+}
+
+// StackSummary is how the formed part nests and stacks.
+type StackSummary struct {
+	Walls  string        `json:"walls"` // where they come from
+	Axis   [2]float64    `json:"half_turn_about_mm"`
+	Height float64       `json:"part_height_mm"`
+	Nest   RestSummary   `json:"nest"`
+	Turned RestSummary   `json:"half_turn"`
+	Way    string        `json:"stacks"` // "half turn" or "same way"
+	Layers int           `json:"layers"`
+	Tall   float64       `json:"stack_height_mm"`
+	Nested float64       `json:"nest_height_mm"`
+	Inner  float64       `json:"inner_height_mm,omitempty"`
+	Fit    int           `json:"layers_that_fit,omitempty"`
+	Rooms  []RoomSummary `json:"free_over_floors"`
+	Plays  []PlaySummary `json:"play"`
+	Stand  StandSummary  `json:"support"`
+	Bear   BearSummary   `json:"bearing"`
+}
+
+// RestSummary is how one part rests on another.
+type RestSummary struct {
+	Pitch  float64       `json:"pitch_mm"`
+	Jams   bool          `json:"jams"`
+	Margin *float64      `json:"above_locking_walls_mm,omitempty"` // none: no steep walls come near
+	Touch  []PeakSummary `json:"touches"`
+}
+
+// PeakSummary is a place where parts touch.
+type PeakSummary struct {
+	Pitch float64    `json:"pitch_mm"` // at which it touches
+	Lower string     `json:"lower"`
+	Upper string     `json:"upper"`
+	At    [3]float64 `json:"at_mm"` // part frame of the lower part
+	Slope float64    `json:"slope_deg"`
+	Known bool       `json:"walls_known"`
+}
+
+// RoomSummary is the free height over a floor.
+type RoomSummary struct {
+	Feature string     `json:"feature"`
+	Free    float64    `json:"free_mm"`
+	At      [3]float64 `json:"at_mm"`
+}
+
+// PlaySummary is how far the upper part may be moved.
+type PlaySummary struct {
+	Way  string  `json:"way"`
+	Far  float64 `json:"far"` // mm, or degrees for a turn
+	Ends string  `json:"ends"`
+	Over string  `json:"strikes,omitempty"`
+}
+
+// StandSummary is the polygon that carries and the load over it.
+type StandSummary struct {
+	Polygon [][2]float64 `json:"polygon_mm"`
+	Layer   int          `json:"worst_layer"`
+	Centre  [2]float64   `json:"load_centre_mm"`
+	Margin  *float64     `json:"margin_mm,omitempty"`
+}
+
+// BearSummary is what presses on what carries.
+type BearSummary struct {
+	Load     float64            `json:"load_g,omitempty"`
+	Force    float64            `json:"force_n,omitempty"`
+	Area     float64            `json:"area_mm2"`
+	Pressure float64            `json:"pressure_mpa,omitempty"`
+	Pads     map[string]float64 `json:"pads_mm2"`
+}
+
+func vec3(p geom.Vec3) [3]float64 { return [3]float64{micron(p.X), micron(p.Y), micron(p.Z)} }
+func vec2(p geom.Vec2) [2]float64 { return [2]float64{micron(p.X), micron(p.Y)} }
+
+// finite returns a number for JSON; nil where it is none.
+func finite(x float64) *float64 {
+	if math.IsInf(x, 0) || math.IsNaN(x) {
+		return nil
+	}
+	x = micron(x)
+	return &x
+}
+
+func restSummary(r *stack.Rest) RestSummary {
+	out := RestSummary{Pitch: micron(r.Lift), Jams: r.Jams(), Margin: finite(r.Margin())}
+	for _, p := range r.Carrying() {
+		out.Touch = append(out.Touch, peakSummary(p))
+	}
+	return out
+}
+
+func peakSummary(p stack.Peak) PeakSummary {
+	return PeakSummary{micron(p.Lift), p.Lower.String(), p.Upper.String(), vec3(p.At), micron(p.Slope.Degrees()), p.Known}
+}
+
+// StackSummary returns how the formed part nests and stacks; nil where no sheet was formed.
+func (r *Result) StackSummary() *StackSummary {
+	s := r.Stack
+	if s == nil {
+		return nil
+	}
+	out := &StackSummary{
+		Walls: "forming simulation, unverified", Axis: vec2(s.Axis), Height: micron(s.Nest.Lower.Height()),
+		Nest: restSummary(s.Nest), Turned: restSummary(s.Turned), Way: "same way", Layers: s.Asked.Layers,
+		Tall: micron(s.Stack.StackHeight(s.Asked.Layers)), Nested: micron(s.Nest.StackHeight(s.Asked.Layers)),
+		Bear: BearSummary{s.Asked.Load, micron(s.Bear.Force), micron(s.Bear.Area), micron(s.Bear.Pressure), map[string]float64{}},
+	}
+	if s.Stacks() {
+		out.Way = "half turn"
+	}
+	if s.Asked.Inner > 0 {
+		out.Inner, out.Fit = s.Asked.Inner, s.Stack.Fits(s.Asked.Inner)
+	}
+	for _, m := range s.Rooms {
+		if !math.IsInf(m.Free, 0) {
+			out.Rooms = append(out.Rooms, RoomSummary{m.Feature.ID, micron(m.Free), vec3(m.At)})
+		}
+	}
+	for _, p := range s.Plays {
+		far := p.Far
+		if p.Way.Turn != 0 {
+			far = geom.Angle(far).Degrees()
+		}
+		out.Plays = append(out.Plays, PlaySummary{p.Way.Name, micron(far), p.Ends.String(), p.Lower})
+	}
+	for _, v := range s.Stand.Polygon {
+		out.Stand.Polygon = append(out.Stand.Polygon, vec2(v))
+	}
+	if b, ok := s.Stand.Worst(); ok {
+		out.Stand.Layer, out.Stand.Centre, out.Stand.Margin = b.Layer, vec2(b.Centre), finite(b.Margin)
+	}
+	for _, p := range s.Bear.Places {
+		out.Bear.Pads[p.Feature] = micron(p.Area)
+	}
+	return out
+}
