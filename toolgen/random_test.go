@@ -16,14 +16,22 @@ import (
 
 // A long run: go test ./toolgen -run TestRandomJobs -jobs 500 -from 1000 -timeout 0.
 var (
-	jobs = flag.Int("jobs", 20, "random jobs that TestRandomJobs meshes")
+	jobs = flag.Uint64("jobs", 0, "random jobs that a test makes; 0 takes its usual few")
 	from = flag.Uint64("from", 0, "seed of the first")
 )
 
+// jobsOr returns how many random jobs to make, usual unless the flag asks for another number.
+func jobsOr(usual uint64) uint64 {
+	if *jobs > 0 {
+		return *jobs
+	}
+	return usual
+}
+
 // TestRandomJobs meshes random jobs: each passes its audit or is refused at its place.
 func TestRandomJobs(t *testing.T) {
-	made := 0
-	for seed := *from; seed < *from+uint64(*jobs); seed++ {
+	n, made := jobsOr(20), 0
+	for seed := *from; seed < *from+n; seed++ {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			o := options()
 			o.Tolerance, o.Only = 0.1, []string{"tool.stl"}
@@ -42,7 +50,7 @@ func TestRandomJobs(t *testing.T) {
 			require.Greater(t, m.Volume, 0.0)
 		})
 	}
-	if *jobs >= 20 {
-		require.GreaterOrEqual(t, 5*made, 3**jobs, "jobs that were made")
+	if n >= 20 {
+		require.GreaterOrEqual(t, 5*made, int(3*n), "jobs that were made")
 	}
 }
