@@ -16,8 +16,19 @@ func BenchmarkPocket(b *testing.B) {
 	}
 }
 
+// BenchmarkTray forms the 12-pocket tray; with two workers the time falls and the work stays.
 func BenchmarkTray(b *testing.B) {
 	tool, block := formtest.Tray()
+	benchmarkTray(b, tool, block, form.Options{})
+}
+
+// BenchmarkSmallTray forms 96 small pockets.
+func BenchmarkSmallTray(b *testing.B) {
+	tool, block := formtest.SmallTray()
+	benchmarkTray(b, tool, block, form.Fit(39, 1.56))
+}
+
+func benchmarkTray(b *testing.B, tool form.Tool, block geom.Box3, o form.Options) {
 	s := form.OnPlaten(block, 20)
 	s.Gauge, s.Law, s.Pressure = 1, form.Rubber(0.1, 0.1), 0.09
 	for _, c := range []struct {
@@ -25,8 +36,9 @@ func BenchmarkTray(b *testing.B) {
 		workers int
 	}{{"one", 1}, {"two", 2}} {
 		b.Run(c.name, func(b *testing.B) {
+			o.Workers = c.workers
 			for b.Loop() {
-				sh := formed(b, tool, s, form.Options{Workers: c.workers})
+				sh := formed(b, tool, s, o)
 				b.ReportMetric(float64(len(sh.Triangles)), "triangles")
 			}
 		})

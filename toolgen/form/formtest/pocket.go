@@ -81,14 +81,15 @@ func Box2(x, y float64) geom.Box2 {
 	return geom.Box2{Min: geom.Vec2{X: -x / 2, Y: -y / 2}, Max: geom.Vec2{X: x / 2, Y: y / 2}}
 }
 
-// Measured are the walls of a reference pocket, mm: means over points of the tool that stand for
-// equal areas, so that they do not depend on which triangles fall where.
+// Measured are the walls of a reference pocket, mm: means over points spread evenly over a face of the
+// tool, so that they do not depend on which triangles fall where.
 type Measured struct {
 	Floor  float64 // 12 x 12 in the middle of the floor
 	Wall   float64 // middle of a long wall: 20 wide, 15 to 25 deep
 	Fillet float64 // middle of a long floor fillet: 20 wide, all of its arc
-	Corner float64 // a bottom plan corner: the whole torus
+	Corner float64 // a bottom plan corner: the whole torus and nothing else
 	Low    float64 // first percentile over that corner
+	Around float64 // the torus and 2 mm of the straight fillets on either side of it
 }
 
 // MeasurePocket measures the reference pocket that stands at c.
@@ -110,11 +111,16 @@ func MeasurePocket(f *form.Finder, c geom.Vec2) Measured {
 		a := v * 84 * math.Pi / 180
 		return geom.Vec2{X: 4 * math.Sin(a), Y: -40 + 4*(1-math.Cos(a))}
 	}
-	corner := over(60, 30, func(u, v float64) geom.Vec3 {
+	turn := func(u, v float64) geom.Vec3 {
 		a, q := u*math.Pi/2, arc(v)
 		r := flat - 30 + q.X
 		return geom.Vec3{X: 40 + r*math.Cos(a), Y: 30 + r*math.Sin(a), Z: q.Y}
-	})
+	}
+	corner := over(60, 30, turn)
+	// Torus and strips have areas as 1800 to 240.
+	strip := func(v, x, y float64) geom.Vec3 { q := arc(v); return geom.Vec3{X: x, Y: y, Z: q.Y} }
+	along := over(8, 30, func(u, v float64) geom.Vec3 { return strip(v, 40-2*u, flat+arc(v).X) })
+	across := over(8, 30, func(u, v float64) geom.Vec3 { return strip(v, 10+flat+arc(v).X, 30-2*u) })
 	return Measured{
 		Floor: over(40, 40, func(u, v float64) geom.Vec3 { return geom.Vec3{X: 12*u - 6, Y: 12*v - 6, Z: -40} }).Mean,
 		Wall: over(60, 40, func(u, v float64) geom.Vec3 {
@@ -127,6 +133,7 @@ func MeasurePocket(f *form.Finder, c geom.Vec2) Measured {
 		}).Mean,
 		Corner: corner.Mean,
 		Low:    corner.Low,
+		Around: (1800*corner.Mean + 240*along.Mean + 240*across.Mean) / 2280,
 	}
 }
 
