@@ -29,8 +29,14 @@ func clearance(v *job.Values) (mm float64, key string, ok bool) {
 	if v.Has("clearance") {
 		return v.Length("clearance"), "clearance", true
 	}
-	mm, ok = fits[v.Choice("fit")]
-	return mm, "fit", ok
+	if mm, ok = fits[v.Choice("fit")]; ok {
+		return mm, "fit", true
+	}
+	// A product that says nothing of its fit is put in by hand.
+	if v.Declares("product") && v.Given("product") {
+		return fits["hand"], "product", true
+	}
+	return 0, "fit", false
 }
 
 // room returns the outline of a recess: as v gives it, or around the product that v gives, by the
@@ -38,8 +44,7 @@ func clearance(v *job.Values) (mm float64, key string, ok bool) {
 // sharp-cornered product is what leaves a quarter of the clearance there, and below need, the run of the
 // recess's wall and floor rounding, is refused.
 func room(e part.Env, v *job.Values, corner, need float64) (*outline.Outline, error) {
-	c, key, ok := clearance(e.Values)
-	if !ok {
+	if _, _, ok := clearance(e.Values); !ok {
 		return plan(e, v, corner)
 	}
 	own := 0.0
@@ -50,6 +55,12 @@ func room(e part.Env, v *job.Values, corner, need float64) (*outline.Outline, er
 	if err != nil {
 		return nil, err
 	}
+	return around(e, product, corner, need)
+}
+
+// around returns the outline of a recess around a product, see room.
+func around(e part.Env, product *outline.Outline, corner, need float64) (*outline.Outline, error) {
+	c, key, _ := clearance(e.Values)
 	grown, err := product.Offset(c)
 	if err != nil {
 		return nil, part.Blame(key, "around the product: %w", err)
@@ -68,11 +79,18 @@ func room(e part.Env, v *job.Values, corner, need float64) (*outline.Outline, er
 		}
 	}
 	o, err := grown.RoundedApart(round, corner)
+	for inward := corner; err != nil && inward > leastInward; inward /= 2 {
+		o, err = grown.RoundedApart(round, inward) // bays of a product may be narrower than the corner
+	}
 	if err != nil {
 		return nil, part.Blame(key, "around the product: %w", err)
 	}
 	return o, nil
 }
+
+// leastInward is the smallest corner, mm, that a recess gets where its product has a bay: half of that the
+// tool has no cutter for.
+const leastInward = 1
 
 // floorRun returns how far inside its outline the wall and the floor rounding of a recess end, whose
 // outline holds at its floor or at its opening.

@@ -2,6 +2,7 @@ package features
 
 import (
 	"platen/toolgen/job"
+	"platen/toolgen/outline"
 	"platen/toolgen/part"
 )
 
@@ -12,14 +13,15 @@ var Pocket = part.Kind{
 		Text: "flat-floored recess that takes a product; its size holds at the floor, where the product sits",
 		On:   "sunk",
 		Params: []job.Param{
-			sizeKey, outlineKey, clearanceKey, fitKey,
-			{Key: "depth", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "from the level it sinks from to its floor"},
+			sizeKey, outlineKey, productKey, clearanceKey, fitKey,
+			{Key: "depth", Type: job.Length, Min: 0.2, Max: 1000, Text: "from the level it sinks from to its floor; not given: the height of the product"},
 			holdsKey("floor"),
 			cornerKey("the larger of 1.25 floor and 5 mm"),
 			draftKey(6, draftRange),
 			edgeKey("rounding of the opening", 2),
 			{Key: "floor", Type: job.Length, From: "floor", Min: 0, Max: 200, Source: practice,
 				Text: "rounding between wall and floor; not given: the largest of 2 gauges, depth / 20 and 1.5 mm"},
+			fingersKey,
 		},
 		Example: "kind: pocket\nname: battery\nsize: [62, 38]\ndepth: 18\n",
 	},
@@ -28,7 +30,14 @@ var Pocket = part.Kind{
 
 func pocketShape(e part.Env) ([]part.Solid, error) {
 	v := e.Values
-	depth := v.Length("depth")
+	h, err := held(e)
+	if err != nil {
+		return nil, err
+	}
+	depth, err := sunk(v, h)
+	if err != nil {
+		return nil, err
+	}
 	floor := floorRadius(e.Gauge, depth)
 	if v.Has("floor") {
 		floor = v.Length("floor")
@@ -37,13 +46,26 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}
-	o, err := room(e, v, corner, floorRun(v.Angle("draft"), hold(v), depth, floor))
+	need := floorRun(v.Angle("draft"), hold(v), depth, floor)
+	var o *outline.Outline
+	switch {
+	case h == nil:
+		o, err = room(e, v, corner, need)
+	case hold(v) != part.AtEnd:
+		return nil, part.Blame("holds", "a product has its clearance at the floor, 0 mm above it; leave holds out or say floor")
+	default:
+		o, err = around(e, h.Plan, corner, need)
+	}
 	if err != nil {
 		return nil, err
 	}
 	c, _, _ := clearance(v)
-	return []part.Solid{{
+	grips, err := fingers(e, o, h, depth, floor)
+	if err != nil {
+		return nil, err
+	}
+	return append([]part.Solid{{
 		Outline: o, Sunk: true, Height: depth, Holds: hold(v), Draft: v.Angle("draft"),
-		HostR: v.Length("edge"), EndR: floor, Use: part.Product, Clearance: c,
-	}}, nil
+		HostR: v.Length("edge"), EndR: floor, Use: part.Product, Clearance: c, Held: h, Carries: true,
+	}}, grips...), nil
 }

@@ -80,6 +80,7 @@ type Solid struct {
 	Carries   bool       // what is nested in the feature lies on this solid; where none carries, on the first
 	Use       Use
 	Clearance float64 // left round the product at the height where the outline holds, mm; 0: not told
+	Held      *Held   // the product, where the job gives it; nil: not told
 	Punch     *Punch  // a hole cut after forming, not a shape of the tool; nil: a shape
 	Face      Face    // where sizes hold; but for the measured side, roundings are sizes too and take the wall
 	Undercut  Undercut
@@ -106,6 +107,15 @@ type Fold struct {
 type Punch struct {
 	Shape string    // circle, slot, rect or outline
 	Size  geom.Vec2 // along the feature's X and Y, mm, of the cold part
+}
+
+// Held is the product that a feature is made for.
+type Held struct {
+	Plan      *outline.Outline // as it lies, in the feature's own plan
+	Height    float64          // mm
+	Edge      float64          // rounding of its lower edges, mm; 0: square
+	Tolerance float64          // plus-minus of its plan over all, mm
+	Mass      float64          // g; 0: not told
 }
 
 // ShortWall is the straight wall that is left between two roundings that meet, mm: a surface that a mesh

@@ -19,22 +19,37 @@ var fitFillet = Rule{
 			}
 			radius, k := p.inside(s), ((90*geom.Degree - s.Wall.Draft) / 2).Tan()
 			foot := k * radius // from the wall to where the floor is flat
-			if foot <= s.Clearance+1e-9 {
+			edge, severity, what := 0.0, finding.Note, "a product with square edges"
+			if s.Held != nil {
+				edge, severity = s.Held.Edge, finding.Warning
+				what = "the product, whose edges are square,"
+				if edge > 0 {
+					what = fmt.Sprintf("the product, its edges rounded by %.2f mm,", edge)
+				}
+			}
+			free := s.Clearance + edge // from the wall to where the product is flat
+			if foot <= free+1e-9 || radius <= edge {
 				continue
 			}
-			// The rounding at the clearance from the wall stands over the floor by this.
-			lift := radius - math.Sqrt(max(0, radius*radius-(foot-s.Clearance)*(foot-s.Clearance)))
+			// The edge's circle, smaller than the rounding's, touches it from within: its centre lies the
+			// difference of the radii from the rounding's.
+			in := radius - edge
+			lift := in - math.Sqrt(max(0, in*in-(foot-free)*(foot-free)))
 			key, pos := s.Key("floor")
-			got, limit := tell(foot, s.Clearance, 2)
-			fix := fmt.Sprintf("clearance at least %s mm", up(foot, 2))
+			got, limit := tell(foot, free, 2)
+			fix := fmt.Sprintf("clearance at least %s mm", up(foot-edge, 2))
 			if key != "" {
-				fix += fmt.Sprintf(", %s at most %s mm", key, down(s.Clearance/k+s.Wall.EndR-radius, 2))
+				fix += fmt.Sprintf(", %s at most %s mm", key, down(free/k+s.Wall.EndR-radius, 2))
+			}
+			ribs := fmt.Sprintf(", pips or ribs at least %s mm high that carry it", up(lift, 2))
+			if s.Held == nil {
+				ribs += ", or no change where its edges are rounder"
 			}
 			p.say(r, s, finding.Finding{
-				Severity: finding.Note, Pos: pos, At: at(s.Outline.Elems[0].Point(0.5).At(s.Wall.End)), Got: foot, Limit: s.Clearance, Unit: "mm",
+				Severity: severity, Pos: pos, At: at(s.Outline.Elems[0].Point(0.5).At(s.Wall.End)), Got: foot, Limit: free, Unit: "mm",
 				Source: "derived: tangent length of the rounding",
-				Text:   fmt.Sprintf("the floor is flat from %s mm off the wall and the clearance is %s mm: a product with square edges stands on the rounding, %.2f mm over the floor", got, limit, lift),
-				Fix:    fix + ", pips that carry it, or no change where its edges are rounder",
+				Text:   fmt.Sprintf("the floor is flat from %s mm off the wall and the product from %s mm: %s stands on the rounding, %.2f mm over the floor", got, limit, what, lift),
+				Fix:    fix + ribs,
 			})
 		}
 	},

@@ -35,6 +35,33 @@ func groupEnds(example string, p job.Param) []string {
 	return out
 }
 
+// memberEnds returns the texts of a group, with every key at the ends of its range beside a plan and a height.
+func memberEnds(p job.Param) []string {
+	var out []string
+	for _, q := range p.Params {
+		for _, v := range append(ends(q), "") {
+			base := "size: [60, 40], height: 15"
+			switch q.Key {
+			case "size", "cylinder", "outline", "mesh":
+				base = "height: 15"
+			case "height":
+				base = "size: [60, 40]"
+			case "unit", "up", "plan":
+				base = "mesh: wedge.stl"
+			}
+			if v == "" {
+				out = append(out, "{"+base+"}")
+				continue
+			}
+			if q.Key == "mesh" {
+				v = "wedge.stl"
+			}
+			out = append(out, "{"+base+", "+q.Key+": "+v+"}")
+		}
+	}
+	return out
+}
+
 // without takes a key away from the first group of a text that starts behind the group's bracket.
 func without(group, key string) string {
 	end := strings.Index(group, "}") + 1

@@ -35,8 +35,11 @@ func (s *suite) variants() []variant {
 			}
 		}
 		texts := ends(p)
-		if p.Type == job.Groups {
+		switch p.Type {
+		case job.Groups:
 			texts = groupEnds(base, p)
+		case job.Group:
+			texts = memberEnds(p)
 		}
 		for _, v := range texts {
 			out = append(out, variant{p.Key + ": " + v, Set(base, s.kind.Name, p.Key, v), p.Type == job.Text})
@@ -46,7 +49,7 @@ func (s *suite) variants() []variant {
 }
 
 // plans are the keys that give a feature its plan; one stands in for the others.
-var plans = []string{"size", "outline", "diameter", "slot"}
+var plans = []string{"size", "outline", "diameter", "slot", "product"}
 
 // longest stands for the upper end of a key without one, mm or degrees.
 const longest = 1000.0
@@ -71,7 +74,7 @@ func ends(p job.Param) []string {
 		return []string{"true", "false"}
 	case job.Text:
 		return []string{"I", "O8&%", "\"  \"", "ÄÖ ß", "\"\U0001F600\"", strings.Repeat("W", 60)}
-	case job.Groups: // see groupEnds
+	case job.Groups, job.Group: // see groupEnds and memberEnds
 		return nil
 	case job.Outline:
 		return []string{"{circle: 40}", "{slot: [60, 20]}", "{rect: [60, 40], corner: 8}", "{rect: [60, 40], corner: 0}",

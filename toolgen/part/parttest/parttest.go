@@ -81,6 +81,7 @@ func Make(text string, kinds []part.Kind) (*body.Body, error) {
 
 // files are what lies beside the suite's jobs.
 var files = map[string]string{
+	"wedge.stl": wedge,
 	"plate.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="70mm" height="50mm" viewBox="0 0 70 50">
 <path d="M5 45 V5 H55 A10 10 0 0 1 65 15 V30 Q65 45 50 45 Z"/></svg>`,
 	"mark.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
@@ -88,6 +89,26 @@ var files = map[string]string{
 	"ring.svg": `<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">
 <circle cx="45" cy="45" r="44"/><circle cx="45" cy="45" r="14"/></svg>`,
 }
+
+// wedge is the mesh of a block 60 x 40 mm with one corner cut off, 15 mm high: its floor is enough of it.
+const wedge = `solid wedge
+facet
+vertex 0 0 0
+vertex 60 0 0
+vertex 60 20 0
+endfacet
+facet
+vertex 0 0 0
+vertex 60 20 0
+vertex 40 40 0
+endfacet
+facet
+vertex 0 0 0
+vertex 40 40 0
+vertex 0 40 15
+endfacet
+endsolid
+`
 
 // open is the opener of the suite's jobs.
 func open(name string) ([]byte, error) {

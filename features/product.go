@@ -1,0 +1,247 @@
+package features
+
+import (
+	"errors"
+	"math"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+	"platen/toolgen/silhouette"
+)
+
+// productKey is the product as a whole, from which a pocket follows.
+var productKey = job.Param{Key: "product", Type: job.Group,
+	Text: "what lies in the pocket, in place of size or outline: plan, clearance, depth and room for fingers follow from it", Params: []job.Param{
+		{Key: "size", Type: job.Point, Min: 0.5, Max: 3000, Text: "of a box: length along X and width along Y"},
+		{Key: "cylinder", Type: job.Length, Min: 0.5, Max: 3000, Text: "diameter of a cylinder that stands; not given: it is none"},
+		outlineKey,
+		{Key: "mesh", Type: job.Text, Text: "STL file beside the job, binary or text"},
+		{Key: "height", Type: job.Length, Min: 0.2, Max: 1000, Text: "of the product as it lies; not given: that of the mesh"},
+		{Key: "corner", Type: job.Length, Min: 0, Max: 500, Default: 0.0, Source: "sharp", Text: "plan corner radius of a box"},
+		{Key: "edge", Type: job.Length, Min: 0, Max: 100, Default: 0.0, Source: "square edges", Text: "rounding of its lower edges; 0: they are square"},
+		{Key: "tolerance", Type: job.Length, Min: 0, Max: 20, Default: 0.0, Source: "none told", Text: "by which its plan may be larger or smaller, plus-minus over all"},
+		{Key: "mass", Type: job.Number, Min: 0, Max: 100000, Default: 0.0, Source: "none told", Text: "of one, g"},
+		{Key: "unit", Type: job.Choice, Choices: []string{"mm", "inch"}, Default: "mm", Source: "STL files have no unit", Text: "unit of the mesh"},
+		{Key: "up", Type: job.Choice, Choices: silhouette.Ups, Default: "z", Source: "as it is drawn", Text: "axis of the mesh that points up as the product lies"},
+		{Key: "plan", Type: job.Choice, Choices: []string{"hull", "bays"}, Default: "hull", Source: practice,
+			Text: "plan of a mesh: its convex hull, or with its bays, those closed into which a disc of 5 mm does not go"},
+	}}
+
+// fingersKey is the room for fingers of a pocket with a product.
+var fingersKey = job.Param{Key: "fingers", Type: job.Choice, Choices: []string{"auto", "none", "one", "pair", "hand"}, Default: "auto", Source: practice,
+	Text: "recesses across the rim for the product's fingers: one, 25 mm wide; a pair of 30 mm across its shorter way; hand, a pair of 100 mm; auto: a pair where the product stands out less than 12 mm, none without a product"}
+
+// Room for fingers, mm: common practice, no source; 8 mm more with gloves.
+const (
+	fingerOne    = 25.0
+	fingerPair   = 30.0
+	fingerHand   = 100.0
+	fingerGlove  = 8.0
+	fingerReach  = 20.0 // out of the pocket, and down
+	fingerGrip   = 12.0 // of the product's height that can be gripped without
+	fingerDraft  = 8 * geom.Degree
+	fingerOfDeep = 0.75 // of the pocket's depth at most
+	fingerIn     = 6.0  // inward of the wall and its rounding
+	fingerApart  = 12.0 // between two recesses, else one goes through
+	bayDisc      = 5.0
+)
+
+// held returns the product that a feature is made for, nil where none is given.
+func held(e part.Env) (*part.Held, error) {
+	if !e.Values.Given("product") {
+		return nil, nil
+	}
+	v := e.Values.Group("product")
+	h := &part.Held{Height: v.Length("height"), Edge: v.Length("edge"), Tolerance: v.Length("tolerance"), Mass: v.Number("mass")}
+	ways := 0
+	for _, key := range [...]string{"size", "cylinder", "outline", "mesh"} {
+		if v.Given(key) {
+			ways++
+		}
+	}
+	if ways != 1 {
+		return nil, part.Blame("product", "%d plans of the product; give 1 of size, cylinder, outline and mesh", ways)
+	}
+	for _, key := range [...]string{"size", "outline", "corner"} {
+		if e.Values.Declares(key) && e.Values.Given(key) {
+			return nil, part.Blame(key, "%s stands beside a product, whose plan with the clearance is that of the pocket; keep 1 of the 2", key)
+		}
+	}
+	if v.Given("corner") && !v.Given("size") {
+		return nil, part.Blame("product", "corner %.3f mm of the product: it goes with size", v.Length("corner"))
+	}
+	var err error
+	switch {
+	case v.Given("mesh"):
+		h.Plan, err = meshed(e, v, h)
+	case !v.Given("height"):
+		return nil, part.Blame("product", "the product has no height; 0.2 to 1000 mm")
+	case v.Given("cylinder"):
+		h.Plan, err = outline.Circle(v.Length("cylinder") / 2)
+	case v.Given("size"):
+		s := v.Point("size")
+		h.Plan, err = outline.Rect(s.X, s.Y, v.Length("corner"))
+	default:
+		h.Plan, err = part.FromShape(v.Outline("outline"), 0, e.Open)
+	}
+	if err != nil {
+		return nil, part.Blame("product", "%w", err)
+	}
+	return h, nil
+}
+
+// meshed reads a product's mesh: its plan, and its height where none is given.
+func meshed(e part.Env, v *job.Values, h *part.Held) (*outline.Outline, error) {
+	name := v.Text("mesh")
+	data, err := e.Open(name)
+	if err != nil {
+		return nil, err
+	}
+	mesh, err := silhouette.ReadSTL(data)
+	if err != nil {
+		return nil, &fileError{name, err}
+	}
+	unit := 1.0
+	if v.Choice("unit") == "inch" {
+		unit = 25.4
+	}
+	up, ok := silhouette.UpNamed(v.Choice("up"))
+	if !ok {
+		panic("features: no direction " + v.Choice("up"))
+	}
+	p, err := silhouette.New(mesh, up, unit)
+	if err != nil {
+		return nil, &fileError{name, err}
+	}
+	if !v.Given("height") {
+		h.Height = p.Size.Z
+	}
+	if h.Height < 0.2 || h.Height > 1000 {
+		return nil, &fileError{name, errors.New("a product from 0.2 to 1000 mm high; unit, up or height mend it")}
+	}
+	o, err := planOf(p, v.Choice("plan"))
+	if err != nil {
+		return nil, &fileError{name, err}
+	}
+	return o, nil
+}
+
+// fileError names the file that is at fault.
+type fileError struct {
+	name string
+	err  error
+}
+
+func (e *fileError) Error() string { return e.name + ": " + e.err.Error() }
+func (e *fileError) Unwrap() error { return e.err }
+
+// roundSlack is how far the facets of a cylinder's mesh may lie inside it, of its radius.
+const roundSlack = 0.005
+
+// planOf returns the plan of a mesh: a circle where it is a cylinder's, else its hull or its bays.
+func planOf(p *silhouette.Product, plan string) (*outline.Outline, error) {
+	if plan == "bays" {
+		line, slack, err := p.Bays(bayDisc)
+		if err != nil {
+			return nil, err
+		}
+		o, err := outline.Polygon(line, 0)
+		if err != nil {
+			return nil, err
+		}
+		return o.Offset(slack)
+	}
+	if r, ok := p.Round(roundSlack * max(p.Size.X, p.Size.Y) / 2); ok {
+		return outline.Circle(r)
+	}
+	return outline.Polygon(p.Hull(), 0)
+}
+
+// sunk returns how deep a pocket is: as asked, or as deep as its product is high.
+func sunk(v *job.Values, h *part.Held) (float64, error) {
+	switch {
+	case v.Given("depth"):
+		return v.Length("depth"), nil
+	case h != nil:
+		return h.Height, nil
+	}
+	return 0, part.Blame("depth", "missing key \"depth\": 0.2 to 1000 mm, or a product whose height it takes")
+}
+
+// fingers returns the recesses for the fingers that take a product out of a pocket of an outline.
+func fingers(e part.Env, o *outline.Outline, h *part.Held, depth, floor float64) ([]part.Solid, error) {
+	way := e.Values.Choice("fingers")
+	if way == "auto" {
+		way = "none"
+		if h != nil && h.Height-depth < fingerGrip {
+			way = "pair"
+		}
+	}
+	if way == "none" {
+		return nil, nil
+	}
+	wide := map[string]float64{"one": fingerOne, "pair": fingerPair, "hand": fingerHand}[way]
+	if e.Values.Choice("fit") == "glove" {
+		wide += fingerGlove
+	}
+	box := o.Bounds()
+	turn := geom.Angle(0) // of the way out from +Y
+	across := box.Size().Y
+	if box.Size().X < box.Size().Y {
+		turn, across = -90*geom.Degree, box.Size().X
+	}
+	run := e.Values.Length("edge") + depth*e.Values.Angle("draft").Tan()
+	inner := run + fingerIn
+	ways := []geom.Angle{turn, turn + 180*geom.Degree}
+	switch {
+	case way == "one":
+		ways, inner = ways[:1], min(inner, across/2)
+	case across < 2*inner+fingerApart:
+		ways, inner = ways[:1], across+fingerReach // one trough through both rims
+	}
+	deep := min(fingerReach, fingerOfDeep*depth)
+	var out []part.Solid
+	for i, w := range ways {
+		s, err := fingerAt(o, w, wide, inner)
+		if err != nil {
+			return nil, part.Blame("fingers", "%w", err)
+		}
+		out = append(out, part.Solid{
+			Suffix: [...]string{"fingers-1", "fingers-2"}[i], Outline: s, Sunk: true, Height: deep, Holds: part.AtHost,
+			Draft: max(fingerDraft, e.Values.Angle("draft")), HostR: e.Values.Length("edge"), EndR: min(floor, deep/2), Use: part.Grip,
+		})
+	}
+	return out, nil
+}
+
+// fingerAt returns the plan of a recess across the outline, in the direction +Y turned by way from the
+// middle of its box.
+func fingerAt(o *outline.Outline, way geom.Angle, wide, inner float64) (*outline.Outline, error) {
+	middle := o.Bounds().Centre()
+	dir := geom.Vec2{Y: 1}.Turn(way)
+	rim := 0.0 // outermost crossing, found from outside by the distance
+	for r := o.Bounds().Size().Norm(); r > 0; {
+		d := o.At(middle.Add(dir.Scale(r))).D
+		if d <= 1e-6 {
+			rim = r
+			break
+		}
+		r -= d
+	}
+	long := inner + fingerReach
+	var s *outline.Outline
+	var err error
+	if long >= wide {
+		s, err = outline.Slot(long, wide)
+		way += 90 * geom.Degree
+	} else {
+		s, err = outline.Rect(wide, long, long/2*0.999)
+	}
+	if err != nil {
+		return nil, err
+	}
+	at := middle.Add(dir.Scale(rim + (fingerReach-inner)/2))
+	return s.Map(geom.Turned(geom.Angle(math.Remainder(float64(way), 2*math.Pi))).Then(geom.Moved(at)))
+}

@@ -1,0 +1,286 @@
+package silhouette_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/silhouette"
+)
+
+// binaryOf and textOf write triangles as the two forms of STL.
+func binaryOf(mesh []silhouette.Triangle) []byte {
+	b := make([]byte, 84, 84+50*len(mesh))
+	copy(b, "made by hand")
+	binary.LittleEndian.PutUint32(b[80:], uint32(len(mesh)))
+	for _, t := range mesh {
+		b = append(b, make([]byte, 12)...)
+		for _, v := range t {
+			for _, c := range []float64{v.X, v.Y, v.Z} {
+				b = binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(c)))
+			}
+		}
+		b = append(b, 0, 0)
+	}
+	return b
+}
+
+func textOf(mesh []silhouette.Triangle) []byte {
+	var b bytes.Buffer
+	b.WriteString("solid made by hand\n")
+	for _, t := range mesh {
+		b.WriteString("  facet normal 0 0 0\n    outer loop\n")
+		for _, v := range t {
+			fmt.Fprintf(&b, "      vertex %g %g %g\n", v.X, v.Y, v.Z)
+		}
+		b.WriteString("    endloop\n  endfacet\n")
+	}
+	b.WriteString("endsolid\n")
+	return b.Bytes()
+}
+
+// prism returns the mesh of a prism over a plan that is a fan from its first corner.
+func prism(plan []geom.Vec2, z0, z1 float64) []silhouette.Triangle {
+	var out []silhouette.Triangle
+	for i := 1; i+1 < len(plan); i++ {
+		out = append(out, silhouette.Triangle{plan[0].At(z0), plan[i+1].At(z0), plan[i].At(z0)},
+			silhouette.Triangle{plan[0].At(z1), plan[i].At(z1), plan[i+1].At(z1)})
+	}
+	for i, a := range plan {
+		b := plan[(i+1)%len(plan)]
+		out = append(out, silhouette.Triangle{a.At(z0), b.At(z0), b.At(z1)}, silhouette.Triangle{a.At(z0), b.At(z1), a.At(z1)})
+	}
+	return out
+}
+
+func box(x0, y0, x1, y1, z0, z1 float64) []silhouette.Triangle {
+	return prism([]geom.Vec2{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}}, z0, z1)
+}
+
+func product(t *testing.T, mesh []silhouette.Triangle, up string, unit float64) *silhouette.Product {
+	t.Helper()
+	u, ok := silhouette.UpNamed(up)
+	require.True(t, ok)
+	p, err := silhouette.New(mesh, u, unit)
+	require.NoError(t, err)
+	return p
+}
+
+func TestBothFormsReadBack(t *testing.T) {
+	mesh := box(1, 2, 31.5, 22, -3, 9)
+	for _, data := range [][]byte{binaryOf(mesh), textOf(mesh), bytes.ReplaceAll(textOf(mesh), []byte("\n"), []byte("\r\n"))} {
+		got, err := silhouette.ReadSTL(data)
+		require.NoError(t, err)
+		require.Equal(t, mesh, got)
+	}
+	// A binary file may begin with solid.
+	odd := binaryOf(mesh)
+	copy(odd, "solid")
+	got, err := silhouette.ReadSTL(odd)
+	require.NoError(t, err)
+	require.Len(t, got, 12)
+}
+
+func TestDirectionsUp(t *testing.T) {
+	mesh := box(0, 0, 50, 30, 0, 10)
+	for up, want := range map[string]geom.Vec3{
+		"z": {X: 50, Y: 30, Z: 10}, "-z": {X: 50, Y: 30, Z: 10}, "x": {X: 30, Y: 10, Z: 50}, "-x": {X: 30, Y: 10, Z: 50},
+		"y": {X: 10, Y: 50, Z: 30}, "-y": {X: 10, Y: 50, Z: 30},
+	} {
+		require.Equal(t, want, product(t, mesh, up, 1).Size, up)
+	}
+	require.InDelta(t, 1270, product(t, mesh, "z", 25.4).Size.X, 1e-9)
+	// A plan that is no mirror image of itself keeps its hand: three corners, counter-clockwise, from above.
+	l := []geom.Vec2{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 0, Y: 20}}
+	for _, up := range silhouette.Ups {
+		u, _ := silhouette.UpNamed(up)
+		// The same prism stood up along the axis that is to point up.
+		var stood []silhouette.Triangle
+		for _, tri := range prism(l, 0, 5) {
+			for k, v := range tri {
+				if u.Down {
+					v = geom.Vec3{X: v.X, Y: -v.Y, Z: -v.Z}
+				}
+				switch u.Axis {
+				case 0:
+					v = geom.Vec3{X: v.Z, Y: v.X, Z: v.Y}
+				case 1:
+					v = geom.Vec3{X: v.Y, Y: v.Z, Z: v.X}
+				}
+				tri[k] = v
+			}
+			stood = append(stood, tri)
+		}
+		h := product(t, stood, up, 1).Hull()
+		require.Len(t, h, 3, up)
+		require.InDelta(t, 400, area(h), 1e-9)
+		require.Contains(t, h, geom.Vec2{X: 20, Y: -10}, up)
+	}
+}
+
+func area(p []geom.Vec2) float64 {
+	a := 0.0
+	for i, v := range p {
+		a += v.Cross(p[(i+1)%len(p)]) / 2
+	}
+	return a
+}
+
+func inside(p []geom.Vec2, q geom.Vec2) bool {
+	in := false
+	for i, a := range p {
+		b := p[(i+1)%len(p)]
+		if (a.Y > q.Y) != (b.Y > q.Y) && q.X < a.X+(q.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	return in
+}
+
+func TestHullAndRound(t *testing.T) {
+	// An L: its hull is the box less the cut corner.
+	mesh := append(box(0, 0, 60, 20, 0, 5), box(0, 0, 20, 50, 0, 12)...)
+	p := product(t, mesh, "z", 1)
+	require.InDelta(t, 60*50-40*30/2.0, area(p.Hull()), 1e-9)
+	require.Equal(t, geom.Vec3{X: 60, Y: 50, Z: 12}, p.Size)
+	_, ok := p.Round(0.2)
+	require.False(t, ok)
+	var ring []geom.Vec2
+	for i := range 64 {
+		ring = append(ring, geom.Vec2{X: 30}.Turn(geom.Angle(2*math.Pi*float64(i)/64)))
+	}
+	r, ok := product(t, prism(ring, 0, 40), "z", 1).Round(0.05)
+	require.True(t, ok, "facets lie 30 (1 - cos(pi / 64)) = 0.036 mm inside")
+	require.InDelta(t, 30, r, 1e-9)
+	_, ok = product(t, prism(ring, 0, 40), "z", 1).Round(0.03)
+	require.False(t, ok)
+}
+
+// TestBays: an L keeps its inner corner, a slit is closed, a hole is filled, and the line encloses the plan
+// within the slack it tells.
+func TestBays(t *testing.T) {
+	mesh := append(box(0, 0, 60, 20, 0, 5), box(0, 0, 20, 50, 0, 12)...)
+	p := product(t, mesh, "z", 1)
+	line, slack, err := p.Bays(5)
+	require.NoError(t, err)
+	all := p.Slack(5)
+	require.Less(t, all, 0.2)
+	require.Less(t, slack, all)
+	// Of the inner corner a disc of 5 mm leaves (1 - pi / 4) 25 mm2.
+	want := 60*20 + 20*30 + (1-math.Pi/4)*25
+	require.InDelta(t, want, area(line), 220*all)
+	for _, c := range []geom.Vec2{{X: -29, Y: -24}, {X: 29, Y: -6}, {X: -11, Y: 24}} {
+		require.True(t, inside(line, c), "%v", c)
+	}
+	require.False(t, inside(line, geom.Vec2{X: 10, Y: 10}), "the bay stays open")
+	// A comb with slits of 4 mm is closed by a disc of 3 mm, not by one of 1.5.
+	comb := append(box(0, 0, 44, 10, 0, 5), append(box(0, 0, 20, 40, 0, 5), box(24, 0, 44, 40, 0, 5)...)...)
+	for r, closed := range map[float64]bool{3: true, 1.5: false} {
+		line, _, err := product(t, comb, "z", 1).Bays(r)
+		require.NoError(t, err)
+		require.Equal(t, closed, inside(line, geom.Vec2{X: 0, Y: 10}), "disc of %g", r)
+	}
+	// Two bricks apart are no product.
+	_, _, err = product(t, append(box(0, 0, 10, 10, 0, 5), box(20, 0, 30, 10, 0, 5)...), "z", 1).Bays(1)
+	require.ErrorContains(t, err, "2 pieces")
+}
+
+// TestBaysEncloseRandomMeshes: every corner of every triangle lies inside the line moved outward by its slack.
+func TestBaysEncloseRandomMeshes(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 9))
+	for range 3 {
+		var mesh []silhouette.Triangle
+		for range 40 {
+			x, y := 40*rng.Float64()-20, 40*rng.Float64()-20
+			mesh = append(mesh, box(min(0, x), min(0, y), max(1, x), max(1, y), 0, rng.Float64()*9)...)
+		}
+		p := product(t, mesh, "z", 1)
+		line, slack, err := p.Bays(2)
+		require.NoError(t, err)
+		middle := geom.EmptyBox2()
+		for _, tri := range mesh {
+			for _, v := range tri {
+				middle = middle.Hold(v.Plan())
+			}
+		}
+		for _, tri := range mesh {
+			for _, v := range tri {
+				q := v.Plan().Sub(middle.Centre())
+				if !inside(line, q) {
+					least := math.Inf(1)
+					for i, a := range line {
+						ab := line[(i+1)%len(line)].Sub(a)
+						s := max(0, min(1, q.Sub(a).Dot(ab)/ab.Dot(ab)))
+						least = min(least, q.Sub(a.Add(ab.Scale(s))).Norm())
+					}
+					require.LessOrEqual(t, least, slack+1e-9)
+				}
+			}
+		}
+	}
+}
+
+func TestRefusedFiles(t *testing.T) {
+	mesh := box(0, 0, 1, 1, 0, 1)
+	nan := binaryOf(mesh)
+	binary.LittleEndian.PutUint32(nan[84+12:], math.Float32bits(float32(math.NaN())))
+	huge := make([]byte, 84)
+	binary.LittleEndian.PutUint32(huge[80:], 1<<31)
+	for _, tt := range []struct {
+		data []byte
+		says string
+	}{
+		{nil, "0 bytes"},
+		{[]byte("solid"), ""},
+		{huge, "2147483648 triangles, which are 107374182484 bytes, and it has 84"},
+		{binaryOf(mesh)[:300], "12 triangles, which are 684 bytes, and it has 300"},
+		{nan, "triangle 1 has a corner at (NaN, 0, 0)"},
+		{bytes.Replace(textOf(mesh), []byte("vertex 1 "), []byte("vertex 1e9 "), 1), "corner at (1e+09,"},
+		{bytes.Replace(textOf(mesh), []byte("vertex 1 "), []byte("vertex one "), 1), `line 5 of the STL text: "one" is no number`},
+		{bytes.Replace(textOf(mesh), []byte("    endloop\n  endfacet\n"), nil, 1), "a fourth corner of a facet; 3"},
+		{[]byte("solid\n" + strings.Repeat("x", 2000)), "line 2 has 2000 characters"},
+		{[]byte("solid\nvertex 1 2 3\nendfacet\n"), "a facet of 1 corners; 3"},
+		{[]byte("solid\nvertex 1 2 3\n"), "it ends within a facet"},
+	} {
+		m, err := silhouette.ReadSTL(tt.data)
+		if tt.says == "" {
+			require.NoError(t, err)
+			_, err = silhouette.New(m, silhouette.Up{Axis: 2}, 1)
+			require.ErrorContains(t, err, "no triangle")
+			continue
+		}
+		require.ErrorContains(t, err, tt.says)
+	}
+	_, err := silhouette.New(box(0, 0, 1e-4, 1e-4, 0, 1), silhouette.Up{Axis: 2}, 1)
+	require.ErrorContains(t, err, "at least 0.01 mm across")
+}
+
+// FuzzSTL: any bytes are refused, or make a product whose hull encloses it.
+func FuzzSTL(f *testing.F) {
+	mesh := box(0, 0, 5, 3, 0, 2)
+	f.Add(binaryOf(mesh))
+	f.Add(textOf(mesh))
+	f.Add([]byte("solid\nfacet\nvertex 1 2 3\nvertex 4 5 6\nvertex 7 8 9\nendfacet"))
+	f.Add(binaryOf(mesh)[:120])
+	f.Fuzz(func(t *testing.T, data []byte) {
+		m, err := silhouette.ReadSTL(data)
+		if err != nil {
+			return
+		}
+		p, err := silhouette.New(m, silhouette.Up{Axis: 2}, 1)
+		if err != nil {
+			return
+		}
+		for _, v := range p.Hull() {
+			require.LessOrEqual(t, math.Abs(v.X), p.Size.X/2*(1+1e-9)+1e-9)
+			require.LessOrEqual(t, math.Abs(v.Y), p.Size.Y/2*(1+1e-9)+1e-9)
+		}
+	})
+}
