@@ -36,6 +36,6 @@ func lugShape(e part.Env) ([]part.Solid, error) {
 	}
 	return []part.Solid{{
 		Outline: o, Height: v.Length("height"), Holds: part.AtEnd, Draft: v.Angle("draft"),
-		HostR: root, EndR: crown, Use: part.Locating,
+		HostR: root, EndR: crown, Use: part.Carrying,
 	}}, nil
 }

@@ -8,9 +8,6 @@ import (
 	"platen/toolgen/stack"
 )
 
-// DefaultLayers is how many parts a stack has where the job does not say. Common practice, no source.
-const DefaultLayers = 10
-
 // MostLayers is how many parts a stack may have.
 const MostLayers = 1000
 
@@ -35,8 +32,15 @@ func (r *Result) Moves(ctx context.Context) error {
 
 func (r *Result) asked() stack.Asked {
 	a := stack.Asked{Layers: r.opt.Layers, Load: r.opt.Load, Inner: r.opt.Inner}
+	j := r.Job.Stack
 	if a.Layers == 0 {
-		a.Layers = DefaultLayers
+		a.Layers = j.Count("layers")
+	}
+	if a.Load == 0 && j.Has("load") {
+		a.Load = j.Number("load")
+	}
+	if a.Inner == 0 && j.Has("inner_height") {
+		a.Inner = j.Length("inner_height")
 	}
 	return a
 }

@@ -98,7 +98,7 @@ func (r *Result) judge(context.Context) error {
 			Fix:  "measure the first part; larger roundings or more draft where the sheet folds or bridges",
 		})
 	}
-	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Machine: r.machine().String()})...)
+	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Machine: r.machine().String()})...)
 	finding.Sort(r.Findings)
 	return nil
 }

@@ -39,6 +39,7 @@ type Job struct {
 	Part     *Values // section part
 	Defaults *Values // section defaults
 	Shrink   *Values // section shrink
+	Stack    *Values // section stack
 
 	Overrides []Override // section limits
 	Features  []*Item    // features of the land, in the order of the file

@@ -84,7 +84,7 @@ func (r *reader) job(root *yaml.Node, params []Param) *Job {
 	j := &Job{
 		File: r.src.file, Name: v.Text("name"), Revision: v.Text("revision"), Note: v.Text("note"), Unit: v.Choice("units"),
 		Sheet: v.Group("sheet"), Tool: v.Group("tool"), Part: v.Group("part"),
-		Defaults: v.Group("defaults"), Shrink: v.Group("shrink"),
+		Defaults: v.Group("defaults"), Shrink: v.Group("shrink"), Stack: v.Group("stack"),
 	}
 	j.Named = get[[]Named](v, "values", namedValues)
 	j.Block, j.Vents, j.Machine = j.Tool.Group("block"), j.Tool.Group("vents"), j.Tool.Group("machine")

@@ -21,6 +21,7 @@ func sections(n Names) []Param {
 		{Key: "defaults", Type: Group, Text: "values for features that do not give their own", Params: defaultKeys()},
 		{Key: "shrink", Type: Group, Text: "allowance for the shrinkage of the sheet", Params: shrinkKeys(),
 			also: object{{"dependencies", object{{"x", []string{"reason"}}, {"y", []string{"reason"}}, {"z", []string{"reason"}}}}}},
+		{Key: "stack", Type: Group, Text: "how the parts are nested and stacked", Params: stackKeys()},
 		{Key: "limits", Type: Groups, Text: "limits of rules changed for this job", Params: limitKeys(n)},
 		{Key: "features", Type: items, Text: "features of the land"},
 	}
@@ -112,6 +113,18 @@ func shrinkKeys() []Param {
 		{Key: "z", Type: Number, Text: "per cent along Z, in place of the table", Min: -2, Max: 10},
 		{Key: "off", Type: Flag, Text: "no allowance", Default: false},
 		{Key: "reason", Type: Text, Text: "why x, y or z stand in place of the table; required with them"},
+	}
+}
+
+func stackKeys() []Param {
+	return []Param{
+		{Key: "way", Type: Choice, Text: "how loaded parts stand on each other; not given: by half a turn where the job has stacking lugs, else they are not held to any",
+			Choices: []string{"half_turn", "same_way", "none"}},
+		{Key: "nests", Type: Flag, Text: "empty parts go into each other, the same way, and come out again; not given: where the job has nesting cones"},
+		{Key: "layers", Type: Count, Text: "parts one on another", Default: 10, Min: 2, Max: 1000, Source: practice},
+		{Key: "load", Type: Number, Text: "load of every part, g", Min: 0, Max: 1000000},
+		{Key: "product", Type: Length, Text: "height of the product over the floor it stands on", Min: 0.1, Max: 1000},
+		{Key: "inner_height", Type: Length, Text: "inner height of what the stack is packed in", Min: 1, Max: 10000},
 	}
 }
 

@@ -32,7 +32,8 @@ type Use uint8
 const (
 	Plain     Use = iota
 	Product       // takes a product: clearance counts where it is narrowest
-	Locating      // carries or centres the next part of a stack
+	Locating      // centres the next part of a nest
+	Carrying      // carries the next part of a stack
 	Lettering     // strokes, exempt from the rules for pockets and ribs
 	Hinge         // folds
 	Grip          // fingers go in

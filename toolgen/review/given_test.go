@@ -1,6 +1,7 @@
 package review_test
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -18,13 +19,14 @@ import (
 	"platen/toolgen/material"
 	"platen/toolgen/part"
 	"platen/toolgen/review"
+	"platen/toolgen/stack"
 	"platen/toolgen/vent"
 	"platen/toolgen/wall"
 )
 
 // everyJob are the notes that nearly every job has: they are compared in the files of their own rules
 // only.
-var everyJob = []string{"wall.not-simulated", "shrink.spread"}
+var everyJob = []string{"wall.not-simulated", "shrink.spread", "stack.unknown", "nest.jam"}
 
 // names are those a job may refer to: the rules are those whose limits may be moved.
 func names() job.Names {
@@ -73,6 +75,20 @@ func assemble(t testing.TB, text string) *review.Pass {
 func judge(t testing.TB, text string) []finding.Finding {
 	t.Helper()
 	return review.Run(assemble(t, text))
+}
+
+// judgeFor returns what the review finds in a job of a rule's file: rules about stacking are shown parts of
+// an even wall, that of the gauge.
+func judgeFor(t testing.TB, rule, text string) []finding.Finding {
+	t.Helper()
+	p := assemble(t, text)
+	if group, _, _ := strings.Cut(rule, "."); (group == "stack" || group == "nest") && rule != "stack.unknown" {
+		layers := p.Body.Part.Job.Stack.Count("layers")
+		s, err := stack.Asked{Layers: layers}.Study(context.Background(), stack.New(p.Body, stack.Even(p.Body.Part.Gauge)))
+		require.NoError(t, err)
+		p.Stack = s
+	}
+	return review.Run(p)
 }
 
 // of returns the findings of one rule.

@@ -10,6 +10,7 @@ import (
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
 	"platen/toolgen/sheet"
+	"platen/toolgen/stack"
 	"platen/toolgen/vent"
 )
 
@@ -19,6 +20,7 @@ type Pass struct {
 	Vents   []vent.Hole
 	Formed  *sheet.Formed // the formed sheet; nil where none was formed
 	Air     *air.Pulled   // the air drawn out from under it; nil where none was formed
+	Stack   *stack.Study  // how the formed part nests and stacks; nil where no wall is known
 	Machine string        // what draws it out, in words
 	faces   [][]Point     // of the face, by the solid they belong to
 	boxes   []geom.Box2   // of the solids' outlines

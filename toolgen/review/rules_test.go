@@ -34,7 +34,7 @@ func TestRules(t *testing.T) {
 			for _, g := range jobs {
 				t.Run(g.name, func(t *testing.T) {
 					seen[g.kind()]++
-					fs := judge(t, g.text)
+					fs := judgeFor(t, r.ID, g.text)
 					compare(t, r.ID, wants(t, g.text), fs)
 					mine := of(r.ID, fs)
 					switch g.kind() {

@@ -164,7 +164,8 @@ func (r *Rest) leaves(w Way, most float64) float64 {
 				pts = append(pts, pr.world(t.of, t.pt.At, r.Lift).Plan())
 			}
 		}
-		return inside(hull(pts), pr.at.Plan(r.Upper.LoadCentre())) >= 0
+		_, margin := inside(hull(pts), pr.at.Plan(r.Upper.LoadCentre()))
+		return margin >= 0
 	}
 	if !holds(0) {
 		return math.Inf(1) // it does not hold to begin with

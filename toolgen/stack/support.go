@@ -19,7 +19,8 @@ type Support struct {
 type Balance struct {
 	Layer  int       // of the lower part, counted from 1
 	Centre geom.Vec2 // of all that stands above it, lower part's frame
-	Margin float64   // from the centre to the polygon's edge, mm; negative outside
+	Edge   geom.Vec2 // the nearest place of the polygon's edge
+	Margin float64   // from the centre to there, mm; negative outside
 }
 
 // LoadCentre returns where the middle of a part's load lies: the mean of the pockets that take a product,
@@ -63,7 +64,8 @@ func (r *Rest) Stand(n int) Support {
 			sum = sum.Add(centres[k])
 		}
 		c := sum.Scale(1 / float64(n-layer))
-		s.Layers = append(s.Layers, Balance{layer, c, inside(s.Polygon, c)})
+		edge, margin := inside(s.Polygon, c)
+		s.Layers = append(s.Layers, Balance{layer, c, edge, margin})
 	}
 	return s
 }
@@ -105,11 +107,11 @@ func hull(pts []geom.Vec2) []geom.Vec2 {
 	return out
 }
 
-// inside returns how far a point lies inside a convex polygon, negative outside, mm. A polygon without
-// area holds nothing.
-func inside(poly []geom.Vec2, p geom.Vec2) float64 {
+// inside returns the nearest place of a convex polygon's edge, and how far a point lies inside it, negative
+// outside, mm. A polygon without area holds nothing.
+func inside(poly []geom.Vec2, p geom.Vec2) (edge geom.Vec2, margin float64) {
 	if len(poly) == 0 {
-		return math.Inf(-1)
+		return p, math.Inf(-1)
 	}
 	within, near := len(poly) > 2, math.Inf(1)
 	for i, a := range poly {
@@ -119,11 +121,13 @@ func inside(poly []geom.Vec2, p geom.Vec2) float64 {
 		if l := d.Dot(d); l > 0 {
 			u = max(0, min(1, p.Sub(a).Dot(d)/l))
 		}
-		near = min(near, p.Sub(a.Add(d.Scale(u))).Norm())
+		if q := a.Add(d.Scale(u)); p.Sub(q).Norm() < near {
+			edge, near = q, p.Sub(q).Norm()
+		}
 		within = within && d.Cross(p.Sub(a)) >= 0
 	}
 	if within {
-		return near
+		return edge, near
 	}
-	return -near
+	return edge, -near
 }
