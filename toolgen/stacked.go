@@ -16,7 +16,12 @@ func (r *Result) stacking(ctx context.Context) (err error) {
 	if r.Formed == nil || r.opt.NoStack {
 		return nil
 	}
-	r.Stack, err = r.asked().Study(ctx, stack.New(r.Body, r.Formed))
+	p := stack.New(r.Body, r.Formed)
+	a := r.asked()
+	if m, told := p.Load(); a.Load == 0 && told {
+		a.Load = m
+	}
+	r.Stack, err = a.Study(ctx, p)
 	return err
 }
 

@@ -122,8 +122,8 @@ func stackKeys() []Param {
 			Choices: []string{"half_turn", "same_way", "none"}},
 		{Key: "nests", Type: Flag, Text: "empty parts go into each other, the same way, and come out again; not given: where the job has nesting cones"},
 		{Key: "layers", Type: Count, Text: "parts one on another", Default: 10, Min: 2, Max: 1000, Source: practice},
-		{Key: "load", Type: Number, Text: "load of every part, g", Min: 0, Max: 1000000},
-		{Key: "product", Type: Length, Text: "height of the product over the floor it stands on", Min: 0.1, Max: 1000},
+		{Key: "load", Type: Number, Text: "load of every part, g; not given: the products of its pockets, where all tell their mass", Min: 0, Max: 1000000},
+		{Key: "product", Type: Length, Text: "height of the product over the floor it stands on, of pockets that do not tell their product", Min: 0.1, Max: 1000},
 		{Key: "inner_height", Type: Length, Text: "inner height of what the stack is packed in", Min: 1, Max: 10000},
 	}
 }

@@ -292,17 +292,23 @@ var stackGap = Rule{
 	ID: "stack.gap", Title: "room over the floor for the product in a stack",
 	Run: func(p *Pass, r Rule) {
 		j := p.Body.Part.Job.Stack
-		if p.Stack == nil || !j.Has("product") {
+		if p.Stack == nil {
 			return
 		}
-		tall := j.Length("product")
 		for _, m := range p.Stack.Rooms {
+			s, tall, pos := p.solid(m.Feature.ID), 0.0, finding.Pos{}
+			switch {
+			case m.Feature.Held != nil:
+				tall = m.Feature.Held.Height
+				_, pos = s.Key("product")
+			case j.Has("product"):
+				tall, pos = j.Length("product"), j.Pos("product")
+			}
 			if m.Free >= tall-slack || math.IsInf(m.Free, 0) {
 				continue
 			}
-			s := p.solid(m.Feature.ID)
 			p.say(r, s, finding.Finding{
-				Severity: finding.Warning, Pos: j.Pos("product"), At: p.onTool(m.At), Got: m.Free, Limit: tall, Unit: "mm", Source: shells + p.wallsFrom(),
+				Severity: finding.Warning, Pos: pos, At: p.onTool(m.At), Got: m.Free, Limit: tall, Unit: "mm", Source: shells + p.wallsFrom(),
 				Text: fmt.Sprintf("stacked, %s mm are free over its floor and the product stands %.2f mm high: the next part rests on the product", down(m.Free, 2), tall),
 				Fix:  p.raise(p.Stack.Stack, p.Stack.Stack.Lift+tall-m.Free),
 			})

@@ -24,20 +24,46 @@ type Balance struct {
 }
 
 // LoadCentre returns where the middle of a part's load lies: the mean of the pockets that take a product,
-// or the middle of the trim outline without any.
+// by mass where all of them tell it, or the middle of the trim outline without any.
 func (p *Part) LoadCentre() geom.Vec2 {
 	var sum geom.Vec2
 	n := 0.0
-	for _, f := range p.Body.Part.Features {
-		if f.Impression == 0 && f.Sunk && f.Use == part.Product {
-			sum = sum.Add(f.Outline.Bounds().Centre())
-			n++
+	_, told := p.Load()
+	for _, f := range p.products() {
+		mass := 1.0
+		if told {
+			mass = f.Held.Mass
 		}
+		sum = sum.Add(f.Outline.Bounds().Centre().Scale(mass))
+		n += mass
 	}
 	if n == 0 {
 		return p.Centre()
 	}
 	return sum.Scale(1 / n)
+}
+
+// products returns the pockets that take a product.
+func (p *Part) products() []*part.Feature {
+	var out []*part.Feature
+	for _, f := range p.Body.Part.Features {
+		if f.Impression == 0 && f.Sunk && f.Use == part.Product {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// Load returns the mass of the products of a part, g; told is false where not all pockets tell it.
+func (p *Part) Load() (mass float64, told bool) {
+	list := p.products()
+	for _, f := range list {
+		if f.Held == nil || f.Held.Mass <= 0 {
+			return 0, false
+		}
+		mass += f.Held.Mass
+	}
+	return mass, len(list) > 0
 }
 
 // Stand returns what n parts stand on, each turned against the one below it as the upper part of r is.
