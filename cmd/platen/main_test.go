@@ -168,3 +168,26 @@ func TestCompletion(t *testing.T) {
 	_, out, _ = shell(t, t.TempDir(), "__complete", "build", "--only", "")
 	require.Contains(t, out, "tool.stl")
 }
+
+func TestLayout(t *testing.T) {
+	dir := t.TempDir()
+	write(t, dir)
+	for _, tt := range []struct {
+		args []string
+		want int
+		says string
+	}{
+		{[]string{"layout", "job.yaml", "cell", "--inside", "300x200"}, exitOK, "part: {outline: {rect: [296, 196], corner: ...}}"},
+		{[]string{"layout", "job.yaml"}, exitOK, "review of the job so filled, walls by area balance"},
+		{[]string{"layout", "job.yaml", "--json", "--inside", "300x200"}, exitOK, `"plain_grid"`},
+		{[]string{"layout", "job.yaml", "sell"}, exitJob, `no feature "sell" on the land`},
+		{[]string{"layout", "job.yaml", "--inside", "300"}, exitJob, "two sizes in mm"},
+		{[]string{"layout", "job.yaml", "--base", "300x200"}, exitJob, "--base and --deep go together"},
+		{[]string{"layout", "job.yaml", "--land", "-1"}, exitJob, "0 to 1000 mm"},
+		{[]string{"layout"}, exitJob, "not 0 words"},
+	} {
+		code, out, errs := shell(t, dir, tt.args...)
+		require.Equal(t, tt.want, code, "%v: %s", tt.args, errs)
+		require.Contains(t, out+errs, tt.says)
+	}
+}

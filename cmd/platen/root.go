@@ -50,6 +50,7 @@ func newRoot(s streams) *cobra.Command {
 		newCheck(s),
 		newOptions(s),
 		newStack(s),
+		newLayout(s),
 		newCalibrate(s),
 		newNew(s),
 		newMaterials(s),

@@ -1,0 +1,345 @@
+package toolgen
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"platen/toolgen/finding"
+	"platen/toolgen/geom"
+	"platen/toolgen/job"
+	"platen/toolgen/layout"
+	"platen/toolgen/outline"
+	"platen/toolgen/part"
+)
+
+// Filling asks how many of a feature fit a part.
+type Filling struct {
+	Feature string    // name, or the only kind's feature that takes a product where ""
+	Inside  geom.Vec2 // of the tote or carton that the part goes into, at its rim, mm; zero: the job's own part stays
+	Base    geom.Vec2 // of a tote that tapers, at its base, mm; zero: as at the rim
+	Deep    float64   // from rim to base, mm; where Base is given
+	Loose   float64   // left all round between part and tote, mm
+	Land    float64   // flat kept between two places, mm; 0: two gauges, at least 3 mm
+	NoTurn  bool      // places are not turned
+}
+
+// Filled is the answer. Sizes are mm, of the cold part.
+type Filled struct {
+	Feature  string         `json:"feature"`
+	Part     geom.Vec2      `json:"part_mm"`    // size of the part
+	Room     geom.Vec2      `json:"room_mm"`    // of its land within the flange
+	Cell     geom.Vec2      `json:"place_mm"`   // opening of one place with its roundings and what is nested in it
+	Land     float64        `json:"land_mm"`    // kept between two
+	Grid     [2]int         `json:"plain_grid"` // best of the two plain grids, before anything is left out
+	Sets     []Set          `json:"features"`   //
+	LeftOut  int            `json:"left_out"`   // places that other features or the part's corners take
+	Findings map[string]int `json:"findings"`   // of the job so filled, walls by area balance
+	Refused  string         `json:"refused,omitempty"`
+	Changed  bool           `json:"part_changed"` // the part is not the job's own
+}
+
+// Set is the places of one turn.
+type Set struct {
+	Name   string      `json:"name"`
+	Turn   float64     `json:"turn_deg"`
+	Places []geom.Vec2 `json:"places_mm"`
+	Grid   *[2]int     `json:"grid,omitempty"` // where they are one
+	Pitch  geom.Vec2   `json:"pitch_mm"`
+	At     geom.Vec2   `json:"at_mm"` // middle of the grid
+}
+
+// Count returns the number of places.
+func (f *Filled) Count() int {
+	n := 0
+	for _, s := range f.Sets {
+		n += len(s.Places)
+	}
+	return n
+}
+
+// Fill lays out a feature of a job as often as it fits, and reviews what comes of it.
+//
+// ERROR: a feature that is not there, a room without room; the context's error.
+func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, error) {
+	it, err := toFill(j, o, ask.Feature)
+	if err != nil {
+		return nil, err
+	}
+	lone := *it
+	lone.At, lone.Places = geom.Vec2{}, []geom.Vec2{{}}
+	others := slices.DeleteFunc(slices.Clone(j.Features), func(i *job.Item) bool { return i == it })
+	p, err := resolved(j, o, []*job.Item{&lone})
+	if err != nil {
+		return nil, err
+	}
+	cell, low := geom.EmptyBox2(), 0.0
+	for _, f := range p.Features {
+		if f.Parent == nil {
+			cell = cell.Join(f.Outline.Bounds().Grow(reach(f)))
+		}
+		low = min(low, f.ZEnd)
+	}
+	out := &Filled{Cell: cell.Size(), Land: ask.Land}
+	if out.Land == 0 {
+		out.Land = max(2*p.Gauge, leastLand)
+	}
+	trim := p.Outline
+	if out.Changed = ask.Inside != (geom.Vec2{}); out.Changed {
+		if trim, err = trayIn(j, ask, -low+p.Gauge); err != nil {
+			return nil, err
+		}
+		j = withOutline(j, trim)
+	}
+	flange := j.Part.Length("flange")
+	out.Part = trim.Bounds().Size()
+	out.Room = geom.Vec2{X: out.Part.X - 2*flange, Y: out.Part.Y - 2*flange}
+	packed, err := layout.Pack(layout.Ask{Room: out.Room, Cell: out.Cell, Gap: out.Land, Turn: !ask.NoTurn})
+	if err != nil {
+		return nil, unasked("%v", err)
+	}
+	out.Grid = packed.Grid
+	taken, err := boxesOf(j, o, others, out.Land)
+	if err != nil {
+		return nil, err
+	}
+	var keep [2][]geom.Vec2
+	for _, q := range packed.Places {
+		turn, at := placed(cell, trim.Bounds().Centre(), q)
+		if !clear(p, trim, flange, turn, at, taken) {
+			out.LeftOut++
+			continue
+		}
+		k := 0
+		if q.Turned {
+			k = 1
+		}
+		keep[k] = append(keep[k], at)
+	}
+	out.Feature = nameOf(it)
+	return out, out.review(ctx, j, o, append(others, out.sets(it, keep)...))
+}
+
+// sets notes the places of each turn and returns the features that stand there.
+func (f *Filled) sets(it *job.Item, keep [2][]geom.Vec2) []*job.Item {
+	var items []*job.Item
+	for k, places := range keep {
+		if len(places) == 0 {
+			continue
+		}
+		turned := *it
+		turned.Places = places
+		if turned.Turn += geom.Angle(k) * 90 * geom.Degree; k > 0 && len(keep[0]) > 0 {
+			turned.Name = f.Feature + "-turned"
+		}
+		items = append(items, &turned)
+		f.Sets = append(f.Sets, setOf(&turned, nameOf(&turned)))
+	}
+	return items
+}
+
+// FillError is a question that has no answer: a feature that is not there, a room without room.
+type FillError struct{ Text string }
+
+// Error returns what is wrong with the question.
+func (e *FillError) Error() string { return e.Text }
+
+func unasked(format string, args ...any) error { return &FillError{fmt.Sprintf(format, args...)} }
+
+// leastLand is the least flat between two places, mm: common practice, no source.
+const leastLand = 3.0
+
+// toFill returns the feature of that name, or the only one that takes a product.
+func toFill(j *job.Job, o Options, name string) (*job.Item, error) {
+	var names []string
+	var found []*job.Item
+	for _, it := range j.Features {
+		names = append(names, nameOf(it))
+		if name == nameOf(it) {
+			return it, nil
+		}
+		p, err := resolved(j, o, []*job.Item{{Kind: it.Kind, Name: it.Name, Pos: it.Pos, Values: it.Values, Places: []geom.Vec2{{}}}})
+		if err == nil && len(p.Features) > 0 && p.Features[0].Use == part.Product {
+			found = append(found, it)
+		}
+	}
+	if name == "" && len(found) == 1 {
+		return found[0], nil
+	}
+	if name == "" {
+		return nil, unasked("%d features take a product; name one: %q", len(found), names)
+	}
+	return nil, unasked("no feature %q on the land; there are %q", name, names)
+}
+
+func nameOf(it *job.Item) string {
+	if it.Name != "" {
+		return it.Name
+	}
+	return it.Kind
+}
+
+// resolved resolves a job with other features.
+func resolved(j *job.Job, o Options, items []*job.Item) (*part.Part, error) {
+	k := *j
+	k.Features = items
+	k.Tool = j.Tool
+	return part.Resolve(&k, o.Kinds, o.Open)
+}
+
+// reach returns how far the opening of a feature on the land, with its rounding, lies outside its outline.
+func reach(f *part.Feature) float64 {
+	r := f.HostR * ((90*geom.Degree - f.Draft) / 2).Tan()
+	if f.Holds == part.AtEnd {
+		r += f.Height * f.Draft.Tan()
+	}
+	return r
+}
+
+// trayIn returns the trim line of a part that goes into a tote or carton and stands on its base, its flange at
+// the height given.
+func trayIn(j *job.Job, ask Filling, high float64) (*outline.Outline, error) {
+	size := ask.Inside
+	if ask.Base != (geom.Vec2{}) {
+		if ask.Deep <= 0 || high > ask.Deep {
+			return nil, unasked("a tote %.1f mm deep and a part %.1f mm high; the part stands within it", ask.Deep, high)
+		}
+		t := high / ask.Deep
+		size = ask.Base.Add(ask.Inside.Sub(ask.Base).Scale(t))
+	}
+	size = size.Sub(geom.Vec2{X: 2 * ask.Loose, Y: 2 * ask.Loose})
+	corner := 8.0
+	if s := j.Part.Outline("outline"); s.HasCorner {
+		corner = s.Corner
+	}
+	size = geom.Vec2{X: math.Floor(size.X*10) / 10, Y: math.Floor(size.Y*10) / 10}
+	o, err := outline.Rect(size.X, size.Y, corner)
+	if err != nil {
+		return nil, unasked("no part fits the tote: %v", err)
+	}
+	return o, nil
+}
+
+// withOutline returns the job with a rectangle for its part.
+func withOutline(j *job.Job, o *outline.Outline) *job.Job {
+	k := *j
+	old := j.Part.Outline("outline")
+	corner := 8.0
+	if old.HasCorner {
+		corner = old.Corner
+	}
+	k.Part = j.Part.With("outline", &job.Shape{Kind: "rect", Size: o.Bounds().Size(), Corner: corner, HasCorner: true, Pos: old.Pos})
+	return &k
+}
+
+// boxesOf returns the boxes that features on the land take, with the land kept round them.
+func boxesOf(j *job.Job, o Options, items []*job.Item, land float64) ([]geom.Box2, error) {
+	p, err := resolved(j, o, items)
+	if err != nil {
+		return nil, err
+	}
+	var out []geom.Box2
+	for _, f := range p.Features {
+		if f.Parent == nil && !f.Use.Scrap() {
+			out = append(out, f.Outline.Bounds().Grow(reach(f)+land))
+		}
+	}
+	return out, nil
+}
+
+// placed returns the further turn of a place, and where the feature's origin comes to lie.
+func placed(cell geom.Box2, middle geom.Vec2, q layout.Place) (turn geom.Affine, at geom.Vec2) {
+	turn = geom.Turned(0)
+	if q.Turned {
+		turn = geom.Turned(90 * geom.Degree)
+	}
+	return turn, middle.Add(q.Middle).Sub(turn.Point(cell.Centre()))
+}
+
+// clear reports whether a place keeps the flange and lies off what is there.
+func clear(p *part.Part, trim *outline.Outline, flange float64, turn geom.Affine, at geom.Vec2, taken []geom.Box2) bool {
+	for _, f := range p.Features {
+		if f.Parent != nil {
+			continue
+		}
+		box := geom.EmptyBox2()
+		r := reach(f)
+		for _, e := range f.Outline.Elems {
+			for _, t := range [...]float64{0, 0.25, 0.5, 0.75} {
+				q := turn.Point(e.Point(t)).Add(at)
+				box = box.Hold(q)
+				if trim.At(q).D > -flange-r+1e-6 {
+					return false
+				}
+			}
+		}
+		box = box.Grow(r - 1e-6)
+		for _, b := range taken {
+			if b.Overlaps(box) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// setOf tells the places of a feature, as a grid where they are one.
+func setOf(it *job.Item, name string) Set {
+	s := Set{Name: name, Turn: it.Turn.Degrees(), Places: it.Places}
+	var xs, ys []float64
+	for _, p := range it.Places {
+		if !slices.ContainsFunc(xs, func(x float64) bool { return math.Abs(x-p.X) < 1e-5 }) {
+			xs = append(xs, p.X)
+		}
+		if !slices.ContainsFunc(ys, func(y float64) bool { return math.Abs(y-p.Y) < 1e-5 }) {
+			ys = append(ys, p.Y)
+		}
+	}
+	px, okx := even(xs)
+	py, oky := even(ys)
+	if okx && oky && len(xs)*len(ys) == len(it.Places) {
+		s.Grid, s.Pitch = &[2]int{len(xs), len(ys)}, geom.Vec2{X: px, Y: py}
+		s.At = geom.Vec2{X: (slices.Min(xs) + slices.Max(xs)) / 2, Y: (slices.Min(ys) + slices.Max(ys)) / 2}
+	}
+	return s
+}
+
+// even returns the pitch of values that stand at one.
+func even(v []float64) (float64, bool) {
+	slices.Sort(v)
+	if len(v) < 2 {
+		return 0, true
+	}
+	pitch := (v[len(v)-1] - v[0]) / float64(len(v)-1)
+	for i, x := range v {
+		if math.Abs(v[0]+float64(i)*pitch-x) > 1e-5 {
+			return 0, false
+		}
+	}
+	return pitch, true
+}
+
+// review judges the job as filled, walls by area balance.
+func (f *Filled) review(ctx context.Context, j *job.Job, o Options, items []*job.Item) error {
+	k := *j
+	k.Features = items
+	o.NoSheet = true
+	r, err := Check(ctx, &k, o)
+	var build *part.BuildError
+	if errors.As(err, &build) {
+		f.Refused = err.Error() // an answer too
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	f.Findings = map[string]int{}
+	for _, g := range r.Findings {
+		if g.Severity != finding.Note {
+			f.Findings[g.Severity.String()+" "+g.ID]++
+		}
+	}
+	return nil
+}
