@@ -13,10 +13,13 @@ type State struct {
 	Pressure float64  // MPa
 	Islands  []Island // by falling volume
 
-	tris   []int32 // free triangles of that moment, ascending
-	island []int32 // of each of them
-	known  int32   // triangles the mesh had
+	free  []stretch // free triangles of that moment, ascending
+	known int32     // triangles the mesh had
 }
+
+// stretch is a run of free triangles, one after another in the mesh, of one island. Triangles beside each
+// other mostly follow each other, so a state is a small fraction of the mesh.
+type stretch struct{ from, to, island int32 } // to is one past the last
 
 // Island is a connected part of the sheet that is still free.
 type Island struct {
@@ -30,16 +33,8 @@ type Island struct {
 // between them and the plane z = 0.
 func (s *sim) keepState() {
 	st := State{Step: int(s.step), Pressure: s.pressure, known: int32(len(s.tris))}
-	st.tris = make([]int32, 0, len(s.active))
-	for _, k := range s.active {
-		if s.hasFree(&s.tris[k]) {
-			st.tris = append(st.tris, k)
-		}
-	}
-	st.island = make([]int32, 0, len(st.tris))
-	slices.Sort(st.tris)
 	sets := newUnion(len(s.nodes))
-	one := func(t *triangle) int32 { // a free corner
+	one := func(t *triangle) int32 { // a free corner, -1 if there is none
 		for _, i := range t.n {
 			if s.nodes[i].state.loose() {
 				return i
@@ -47,8 +42,11 @@ func (s *sim) keepState() {
 		}
 		return -1
 	}
-	for _, k := range st.tris {
+	for k := range s.tris {
 		t := &s.tris[k]
+		if !t.listed {
+			continue
+		}
 		for _, i := range t.n {
 			if s.nodes[i].state.loose() {
 				sets.join(i, one(t))
@@ -56,20 +54,37 @@ func (s *sim) keepState() {
 		}
 	}
 	name := map[int32]int32{}
-	for _, k := range st.tris {
+	for k := range s.tris {
 		t := &s.tris[k]
-		set := sets.find(one(t))
+		corner := int32(-1)
+		if t.listed {
+			corner = one(t)
+		}
+		if corner < 0 {
+			continue
+		}
+		set := sets.find(corner)
 		id, ok := name[set]
 		if !ok {
 			id = int32(len(st.Islands))
 			name[set] = id
 			st.Islands = append(st.Islands, Island{Last: -1, Over: -1})
 		}
-		st.island = append(st.island, id)
+		st.extend(int32(k), id)
 		st.Islands[id].Volume += s.volume(t)
 		st.Islands[id].Area += s.flatArea(t)
 	}
+	st.free = slices.Clip(st.free)
 	s.states = append(s.states, st)
+}
+
+// extend adds a free triangle behind those there are.
+func (st *State) extend(t, island int32) {
+	if n := len(st.free); n > 0 && st.free[n-1].to == t && st.free[n-1].island == island {
+		st.free[n-1].to++
+		return
+	}
+	st.free = append(st.free, stretch{t, t + 1, island})
 }
 
 // trapped completes the states: the air under an island is the volume its triangles still travel
@@ -118,8 +133,10 @@ func fill(label []int32, st *State) {
 	for i := range label {
 		label[i] = -1
 	}
-	for j, t := range st.tris {
-		label[t] = st.island[j]
+	for _, r := range st.free {
+		for t := r.from; t < r.to; t++ {
+			label[t] = r.island
+		}
 	}
 }
 
@@ -135,26 +152,35 @@ func (st *State) sort() {
 		sorted[to], place[from] = st.Islands[from], int32(to)
 	}
 	st.Islands = sorted
-	for j, id := range st.island {
-		st.island[j] = place[id]
+	for j := range st.free {
+		st.free[j].island = place[st.free[j].island]
 	}
 }
 
 // descend finds the islands of the state before that these were part of.
 func (st *State) descend(out *Sheet, before *State) {
-	for j, t := range st.tris {
-		if isle := &st.Islands[st.island[j]]; isle.Over < 0 {
-			isle.Over = before.find(out.known(t, before.known))
+	for _, r := range st.free {
+		for t := r.from; t < r.to && st.Islands[r.island].Over < 0; t++ {
+			st.Islands[r.island].Over = before.find(out.known(t, before.known))
 		}
 	}
 }
 
 // find returns the island of a triangle of that moment's mesh, -1 if it had landed.
 func (st *State) find(t int32) int {
-	if j, ok := slices.BinarySearch(st.tris, t); ok {
-		return int(st.island[j])
+	j, ok := slices.BinarySearchFunc(st.free, t, func(r stretch, t int32) int {
+		switch {
+		case r.to <= t:
+			return -1
+		case r.from > t:
+			return 1
+		}
+		return 0
+	})
+	if !ok {
+		return -1
 	}
-	return -1
+	return int(st.free[j].island)
 }
 
 // known returns the triangle that t was part of when the mesh had n triangles.

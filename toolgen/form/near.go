@@ -10,7 +10,8 @@ import (
 // Finder finds the formed sheet at points of the tool. It may be used from several goroutines.
 type Finder struct {
 	sh    *Sheet
-	tris  []int32 // in the order of the leaves
+	tris  []int32        // in the order of the leaves
+	at    [][3]geom.Vec3 // their corners, side by side in memory as they are searched
 	boxes []geom.Box3
 	size  int // number of leaves, a power of two
 }
@@ -41,8 +42,13 @@ func (sh *Sheet) Finder() *Finder {
 	for f.size*leafTriangles < len(f.tris) {
 		f.size *= 2
 	}
+	f.at = make([][3]geom.Vec3, len(f.tris))
+	for k, t := range f.tris {
+		n := &sh.Triangles[t].N
+		f.at[k] = [3]geom.Vec3{sh.Nodes[n[0]].At, sh.Nodes[n[1]].At, sh.Nodes[n[2]].At}
+	}
 	f.boxes = make([]geom.Box3, 2*f.size)
-	f.build(1, f.tris)
+	f.build(1, f.at)
 	return f
 }
 
@@ -61,20 +67,18 @@ func spread(x float64) uint64 {
 // part returns how many of n triangles go to the first half of a node.
 func part(n int) int { return (n + 1) / 2 }
 
-func (f *Finder) build(node int, tris []int32) {
+func (f *Finder) build(node int, at [][3]geom.Vec3) {
 	box := geom.EmptyBox3()
 	if node >= f.size {
-		for _, k := range tris {
-			for _, i := range f.sh.Triangles[k].N {
-				box = box.Hold(f.sh.Nodes[i].At)
-			}
+		for k := range at {
+			box = box.Hold(at[k][0]).Hold(at[k][1]).Hold(at[k][2])
 		}
 		f.boxes[node] = box
 		return
 	}
-	h := part(len(tris))
-	f.build(2*node, tris[:h])
-	f.build(2*node+1, tris[h:])
+	h := part(len(at))
+	f.build(2*node, at[:h])
+	f.build(2*node+1, at[h:])
 	for _, b := range f.boxes[2*node : 2*node+2] {
 		box.Min = geom.Vec3{X: min(box.Min.X, b.Min.X), Y: min(box.Min.Y, b.Min.Y), Z: min(box.Min.Z, b.Min.Z)}
 		box.Max = geom.Vec3{X: max(box.Max.X, b.Max.X), Y: max(box.Max.Y, b.Max.Y), Z: max(box.Max.Z, b.Max.Z)}
@@ -94,8 +98,9 @@ type Hit struct {
 
 // Nearest returns the place of the formed sheet nearest to p.
 func (f *Finder) Nearest(p geom.Vec3) Hit {
-	best := Hit{Distance: math.Inf(1)}
-	f.search(1, 0, len(f.tris), p, &best)
+	q := search{p: p, far2: math.Inf(1)}
+	f.search(&q, 1, 0, len(f.tris))
+	best := Hit{Triangle: int(f.tris[q.leaf]), At: q.at, Distance: math.Sqrt(q.far2)}
 	t := &f.sh.Triangles[best.Triangle]
 	best.Thickness = t.Thickness
 	for _, i := range t.N {
@@ -105,57 +110,99 @@ func (f *Finder) Nearest(p geom.Vec3) Hit {
 	return best
 }
 
-func (f *Finder) search(node, lo, hi int, p geom.Vec3, best *Hit) {
-	if f.boxes[node].Dist(p) >= best.Distance {
-		return
-	}
+// search is a search in progress.
+type search struct {
+	p    geom.Vec3
+	at   geom.Vec3 // nearest so far
+	far2 float64   // its distance, squared
+	leaf int       // its triangle's place in the order of the leaves
+}
+
+// search looks through the triangles lo to hi, which are those of a node whose box is near enough.
+func (f *Finder) search(q *search, node, lo, hi int) {
 	if node >= f.size {
-		for _, k := range f.tris[lo:hi] {
-			n := &f.sh.Triangles[k].N
-			q := foot(p, f.sh.Nodes[n[0]].At, f.sh.Nodes[n[1]].At, f.sh.Nodes[n[2]].At)
-			if d := q.Sub(p).Norm(); d < best.Distance {
-				best.Triangle, best.At, best.Distance = int(k), q, d
+		for k := lo; k < hi; k++ {
+			t := &f.at[k]
+			at := foot(q.p, &t[0], &t[1], &t[2])
+			d := at.Sub(q.p)
+			if d2 := d.Dot(d); d2 < q.far2 {
+				q.at, q.far2, q.leaf = at, d2, k
 			}
 		}
 		return
 	}
 	mid := lo + part(hi-lo)
-	a, b := f.boxes[2*node].Dist(p), f.boxes[2*node+1].Dist(p)
+	a, b := off2(&f.boxes[2*node], &q.p), off2(&f.boxes[2*node+1], &q.p)
 	if a <= b {
-		f.search(2*node, lo, mid, p, best)
-		f.search(2*node+1, mid, hi, p, best)
+		if a < q.far2 {
+			f.search(q, 2*node, lo, mid)
+		}
+		if b < q.far2 {
+			f.search(q, 2*node+1, mid, hi)
+		}
 		return
 	}
-	f.search(2*node+1, mid, hi, p, best)
-	f.search(2*node, lo, mid, p, best)
+	if b < q.far2 {
+		f.search(q, 2*node+1, mid, hi)
+	}
+	if a < q.far2 {
+		f.search(q, 2*node, lo, mid)
+	}
+}
+
+// off2 returns the squared distance of a point from a box, 0 inside.
+func off2(b *geom.Box3, p *geom.Vec3) float64 {
+	return over2(b.Min.X, p.X, b.Max.X) + over2(b.Min.Y, p.Y, b.Max.Y) + over2(b.Min.Z, p.Z, b.Max.Z)
+}
+
+// over2 returns the square of how far x lies outside lo to hi.
+func over2(lo, x, hi float64) float64 {
+	d := 0.0
+	if x < lo {
+		d = lo - x
+	} else if x > hi {
+		d = x - hi
+	}
+	return d * d
 }
 
 // foot returns the point of triangle abc nearest to p.
 //
-// SOURCE: derived: inside the three sides the foot in the plane; else the nearest of the feet on the
-// sides.
-func foot(p, a, b, c geom.Vec3) geom.Vec3 {
-	n := b.Sub(a).Cross(c.Sub(a))
-	inside := n.Dot(n) > 0
-	for _, e := range [...][2]geom.Vec3{{a, b}, {b, c}, {c, a}} {
-		inside = inside && n.Cross(e[1].Sub(e[0])).Dot(p.Sub(e[0])) >= 0
+// SOURCE: C. Ericson, Real-Time Collision Detection, 2005, 5.1.5 (from memory, unverified): the signs of
+// the products of the edges with the ways from the corners tell over which corner, edge or face p lies.
+func foot(p geom.Vec3, a, b, c *geom.Vec3) geom.Vec3 {
+	ab, ac, ap := b.Sub(*a), c.Sub(*a), p.Sub(*a)
+	d1, d2 := ab.Dot(ap), ac.Dot(ap)
+	if d1 <= 0 && d2 <= 0 {
+		return *a
 	}
-	if inside {
-		return p.Sub(n.Scale(n.Dot(p.Sub(a)) / n.Dot(n)))
+	bp := p.Sub(*b)
+	d3, d4 := ab.Dot(bp), ac.Dot(bp)
+	if d3 >= 0 && d4 <= d3 {
+		return *b
 	}
-	best, d := a, math.Inf(1)
-	for _, e := range [...][2]geom.Vec3{{a, b}, {b, c}, {c, a}} {
-		u := e[1].Sub(e[0])
-		t := 0.0
-		if l := u.Dot(u); l > 0 {
-			t = max(0, min(1, p.Sub(e[0]).Dot(u)/l))
-		}
-		q := e[0].Add(u.Scale(t))
-		if x := q.Sub(p).Norm(); x < d {
-			best, d = q, x
-		}
+	vc := d1*d4 - d3*d2
+	if vc <= 0 && d1 >= 0 && d3 <= 0 && d1 > d3 {
+		return a.Add(ab.Scale(d1 / (d1 - d3)))
 	}
-	return best
+	cp := p.Sub(*c)
+	d5, d6 := ab.Dot(cp), ac.Dot(cp)
+	if d6 >= 0 && d5 <= d6 {
+		return *c
+	}
+	vb := d5*d2 - d1*d6
+	if vb <= 0 && d2 >= 0 && d6 <= 0 && d2 > d6 {
+		return a.Add(ac.Scale(d2 / (d2 - d6)))
+	}
+	va := d3*d6 - d5*d4
+	e, g := d4-d3, d5-d6
+	if va <= 0 && e >= 0 && g >= 0 && e+g > 0 {
+		return b.Add(c.Sub(*b).Scale(e / (e + g)))
+	}
+	if sum := va + vb + vc; sum > 0 {
+		return a.Add(ab.Scale(vb / sum)).Add(ac.Scale(vc / sum))
+	}
+	return *a // no area and no length either
 }
 
 // Range says what the wall is over a set of points.
