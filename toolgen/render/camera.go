@@ -26,9 +26,9 @@ const (
 	marginBottom = 0.115
 )
 
-// newCamera fits the body into the picture. Directions are rational unit vectors, so that every
+// newCamera fits the body, or the window if there is one, into the picture. Directions are rational unit vectors, so that every
 // machine gets the same numbers.
-func newCamera(m *mesh.Mesh, view View, width, height int) camera {
+func newCamera(m *mesh.Mesh, view View, o Options) camera {
 	c := camera{
 		right: geom.Vec3{X: 1},
 		up:    geom.Vec3{Y: 1},
@@ -46,17 +46,29 @@ func newCamera(m *mesh.Mesh, view View, width, height int) camera {
 	box := geom.EmptyBox2()
 	c.ground = math.Inf(1)
 	for _, v := range m.V {
-		box = box.Hold(geom.Vec2{X: v.Dot(c.right), Y: v.Dot(c.up)})
 		c.ground = min(c.ground, v.Z)
+		if o.Window == nil {
+			box = c.hold(box, v)
+		}
 	}
-	h := float64(height)
+	if w := o.Window; w != nil {
+		for i := range 8 {
+			box = c.hold(box, geom.Vec3{X: [2]float64{w.Min.X, w.Max.X}[i&1], Y: [2]float64{w.Min.Y, w.Max.Y}[i>>1&1], Z: [2]float64{w.Min.Z, w.Max.Z}[i>>2]})
+		}
+	}
+	h := float64(o.Height)
 	lo := geom.Vec2{X: marginSide, Y: marginTop}.Scale(h)
-	hi := geom.Vec2{X: float64(width) - float64(marginSide*h), Y: h - float64(marginBottom*h)}
+	hi := geom.Vec2{X: float64(o.Width) - float64(marginSide*h), Y: h - float64(marginBottom*h)}
 	size := box.Size()
 	c.scale = supersample * min((hi.X-lo.X)/max(size.X, leastExtent), (hi.Y-lo.Y)/max(size.Y, leastExtent))
 	mid, centre := box.Centre(), lo.Add(hi).Scale(supersample/2.0)
 	c.shift = geom.Vec2{X: centre.X - float64(c.scale*mid.X), Y: centre.Y + float64(c.scale*mid.Y)}
 	return c
+}
+
+// hold widens a box of the picture plane, mm, by a point.
+func (c *camera) hold(box geom.Box2, p geom.Vec3) geom.Box2 {
+	return box.Hold(geom.Vec2{X: p.Dot(c.right), Y: p.Dot(c.up)})
 }
 
 // leastExtent keeps the scale finite for a body without extent, mm.

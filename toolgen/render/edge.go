@@ -24,6 +24,7 @@ const (
 	creaseWidth, creaseInk   = 1.3, 0.80
 	borderWidth, borderInk   = 0.9, 0.30
 	wireWidth, wireInk       = 0.6, 0.22
+	closeInk                 = 0.50 // of the wire in a window, where lines stand apart
 )
 
 // creaseCos is the cosine of the least angle that is drawn as an edge, 30 degrees.
@@ -116,6 +117,9 @@ func classify(m *mesh.Mesh, unit []geom.Vec3, c *camera, o Options, ss []side) (
 		l.width, l.ink = borderWidth, borderInk
 	case o.Wire:
 		l.width, l.ink = wireWidth, wireInk
+		if o.Window != nil {
+			l.ink = closeInk
+		}
 	default:
 		return l, false
 	}

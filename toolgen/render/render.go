@@ -61,6 +61,7 @@ type Options struct {
 	Pieces        *piece.Table // pieces that m.P names; nil draws the body in one colour
 	Wire          bool         // draw every edge of the mesh
 	Scale         *Scale       // colours by value instead of by piece; nil does not
+	Window        *geom.Box3   // the part of the space, mm, that fills the picture; nil for the whole body
 }
 
 // Sizes of a picture, pixels.
@@ -96,6 +97,9 @@ func PNG(w io.Writer, m *mesh.Mesh, view View, marks []Mark, o Options) error {
 	}
 	if err == nil && o.Scale != nil && len(o.Scale.Values) != len(m.V) {
 		err = fmt.Errorf("%d values for %d vertices", len(o.Scale.Values), len(m.V))
+	}
+	if w := o.Window; err == nil && w != nil && !(w.Min.IsFinite() && w.Max.IsFinite() && w.Min.X < w.Max.X && w.Min.Y < w.Max.Y && w.Min.Z <= w.Max.Z) {
+		err = fmt.Errorf("window %v is not a box", *w)
 	}
 	if err == nil && view != ThreeQuarter && view != Top {
 		err = fmt.Errorf("no view %d", view)

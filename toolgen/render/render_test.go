@@ -337,3 +337,19 @@ func TestPNGRefuses(t *testing.T) {
 		})
 	}
 }
+
+// A window fills the picture with its part of the space, at the scale that its bar says.
+func TestWindow(t *testing.T) {
+	window := &geom.Box3{Min: geom.Vec3{X: 40, Y: 20, Z: 30}, Max: geom.Vec3{X: 80, Y: 45, Z: 30}}
+	img := picture(t, block(160, 90, 30), render.Top, nil, render.Options{Window: window})
+	lo, hi := run(img, 550, 900, 1600)
+	require.GreaterOrEqual(t, lo, 0, "the block's right side, x = 80, is at the right edge of the window")
+	scale := 1100 * (1 - 0.125 - 0.115) / 25 // the window's depth fills the height between the margins
+	middle := 800 + (80-60)*scale            // its middle is that of the picture
+	require.InDelta(t, middle, float64(lo+hi)/2, 1.5)
+
+	for _, bad := range []geom.Box3{{}, {Min: geom.Vec3{X: 1}, Max: geom.Vec3{Y: 1}}, {Max: geom.Vec3{X: math.Inf(1), Y: 1}}} {
+		err := render.PNG(io.Discard, block(1, 1, 1), render.Top, nil, render.Options{Window: &bad})
+		require.ErrorContains(t, err, "is not a box")
+	}
+}

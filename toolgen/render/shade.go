@@ -38,7 +38,7 @@ var (
 )
 
 func draw(m *mesh.Mesh, view View, marks []Mark, o Options) *image.RGBA {
-	cam := newCamera(m, view, o.Width, o.Height)
+	cam := newCamera(m, view, o)
 	at := make([]geom.Vec3, len(m.V))
 	for i, v := range m.V {
 		at[i] = cam.project(v)
