@@ -72,7 +72,7 @@ func (r *Rest) area(feature string, box geom.Box2) float64 {
 		if !ok || r.Lower.field.Pieces.At(pt.Piece).Feature != feature {
 			return
 		}
-		g, _, in := pr.gap(Upper, pt.At, r.Lift-Give)
+		g, _, in := pr.gap(Upper, pt.At, r.Settled.At(pt.At.Plan())-Give)
 		hit[i] = in && g < 0 && pt.Out.Z >= Locks.Sin()
 	})
 	n := 0

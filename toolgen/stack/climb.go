@@ -91,25 +91,3 @@ func (r *pair) world(of Side, x geom.Vec3, lift float64) geom.Vec3 {
 	}
 	return r.at.Plan(x.Plan()).At(x.Z + lift)
 }
-
-// touching lists the places that touch at the lift, or within Give of it.
-func (r *pair) touching(out *Rest) {
-	for _, of := range [...]Side{Upper, Under} {
-		pts := r.lower.points[Upper]
-		if of == Under {
-			pts = r.upper.points[Under]
-		}
-		hit := make([]bool, len(pts))
-		each(len(pts), func(i int) {
-			g, _, ok := r.gap(of, pts[i].At, out.Lift-Give)
-			hit[i] = ok && g < 0
-		})
-		for i, h := range hit {
-			if h {
-				out.Touch = append(out.Touch, Touch{
-					At: r.world(of, pts[i].At, out.Lift), Slope: geom.Angle(math.Asin(min(1, math.Abs(pts[i].Out.Z)))), of: of, pt: pts[i],
-				})
-			}
-		}
-	}
-}

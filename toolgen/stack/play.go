@@ -160,7 +160,7 @@ func (r *Rest) leaves(w Way, most float64) float64 {
 		pr := pair{r.Lower, r.Upper, r.moved(w, s)}
 		var pts []geom.Vec2
 		for _, t := range r.Touch {
-			if g, _, ok := pr.gap(t.of, t.pt.At, r.Lift-Give); ok && g < 0 {
+			if g, _, ok := pr.gap(t.of, t.pt.At, r.Settled.At(t.At.Plan())-2*Give); ok && g < 0 {
 				pts = append(pts, pr.world(t.of, t.pt.At, r.Lift).Plan())
 			}
 		}

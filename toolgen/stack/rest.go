@@ -107,13 +107,13 @@ type Peak struct {
 
 // Rest is how one part rests on another.
 type Rest struct {
-	Place  Place
-	Lift   float64 // of the upper part over the lower, mm
-	Peaks  []Peak  // the highest first; each pair of roles once
-	Touch  []Touch // places that touch at this lift, or are within Give of it
-	Lower  *Part
-	Upper  *Part
-	bounds []bound
+	Place   Place
+	Lift    float64 // of the upper part over the lower as it first touches, mm
+	Peaks   []Peak  // the highest first; each pair of roles once
+	Settled Settled // as it tilts on to what carries
+	Touch   []Touch // places that touch then, or are within Give of it
+	Lower   *Part
+	Upper   *Part
 }
 
 // Touch is a place where the parts touch.
@@ -172,8 +172,13 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 	if len(out.Peaks) > 0 {
 		out.Lift = out.Peaks[0].Lift
 	}
-	out.bounds = groups
-	r.touching(out)
+	within := settles
+	if out.Jams() {
+		within = Give // it is centred where it wedges
+	}
+	list := r.candidates(out.Lift - within)
+	out.Settled = settle(list, at.Plan(upper.LoadCentre()))
+	out.Touch = out.Settled.touching(list)
 	return out, nil
 }
 

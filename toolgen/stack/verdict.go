@@ -36,13 +36,15 @@ func (r *Rest) Margin() float64 {
 	return math.Inf(1)
 }
 
-// Carrying returns the peaks that carry: those within Give of the lift.
+// Carrying returns the peaks that carry: those within Give of how the part settles.
 func (r *Rest) Carrying() []Peak {
-	n := 0
-	for n < len(r.Peaks) && r.Peaks[n].Lift >= r.Lift-Give {
-		n++
+	var out []Peak
+	for i, p := range r.Peaks {
+		if i == 0 || p.Lift >= r.Settled.At(p.At.Plan())-Give {
+			out = append(out, p)
+		}
 	}
-	return r.Peaks[:n]
+	return out
 }
 
 // StackHeight returns the height of n parts one on another.
