@@ -47,7 +47,7 @@ func apertureShape(e part.Env) ([]part.Solid, error) {
 	disc := o.Disc()
 	spot, err := outline.Circle(min(spotDiameter/2, spotShare*disc.R))
 	if err == nil {
-		spot, err = spot.Map(geom.Moved(disc.Centre))
+		spot, err = spot.Map(geom.Moved(middle(o, disc)))
 	}
 	if err != nil {
 		return nil, part.Blame("mark", "%w", err)
@@ -58,6 +58,15 @@ func apertureShape(e part.Env) ([]part.Solid, error) {
 	return append(out, part.Solid{
 		Suffix: "spot", Outline: spot, Sunk: e.Under, Height: spotDepth, Holds: part.AtHost, Draft: spotDraft, OnTool: true, Use: part.Spot,
 	}), nil
+}
+
+// middle returns where a hole is marked: the middle of its box where a disc as large as the largest fits
+// there, as in a slot, whose discs all along it are alike; else the middle of the largest.
+func middle(o *outline.Outline, largest outline.Disc) geom.Vec2 {
+	if c := o.Bounds().Centre(); -o.At(c).D > largest.R-1e-3 {
+		return c
+	}
+	return largest.Centre
 }
 
 // hole returns the outline that diameter, slot, size or outline give, one of them, and how it is ordered.
