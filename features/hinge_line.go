@@ -22,6 +22,8 @@ var HingeLine = part.Kind{
 			{Key: "draft", Type: job.Angle, Default: 30.0, Min: 5, Max: 60, Source: practice, Text: "slope of the bead's flanks from the vertical, on the tool"},
 			{Key: "crown", Type: job.Length, Min: 0.1, Max: 20, Source: practice, Text: "rounding of the bead's top; not given: nearly a half round"},
 			{Key: "root", Type: job.Length, Default: 0.3, Min: 0.1, Max: 20, Source: practice, Text: "rounding at its foot"},
+			{Key: "folds", Type: job.Choice, Default: "up", Choices: []string{"up", "down"}, Source: "packs are filled from above", Text: "way the half beyond the line is turned: up, the upper sides of the flanges meet; down, the undersides"},
+			{Key: "axis", Type: job.Choice, Choices: []string{"upper", "underside"}, Text: "face of the sheet that the line it turns about lies on; not given: the face that meets, so that the flanges close on each other"},
 		},
 		Example: "kind: hinge_line\nlength: 120\n",
 	},
@@ -56,11 +58,14 @@ func hingeShape(e part.Env) ([]part.Solid, error) {
 		crown = v.Length("crown")
 	}
 	bead := part.Solid{Outline: o, Height: height, Holds: part.AtHost, Draft: draft, HostR: root, EndR: crown, Use: part.Hinge}
+	bead.Fold = fold(v, w/2+root)
 	if v.Count("beads") == 1 {
 		return []part.Solid{bead}, nil
 	}
 	shift := (v.Length("flat") + w) / 2
 	a, b := bead, bead
+	a.Fold.Off, a.Fold.Half = -shift, a.Fold.Half+shift
+	b.Fold = nil
 	a.Suffix, b.Suffix = "near", "far"
 	if a.Outline, err = o.Map(geom.Moved(geom.Vec2{Y: -shift})); err != nil {
 		return nil, err
@@ -69,4 +74,17 @@ func hingeShape(e part.Env) ([]part.Solid, error) {
 		return nil, err
 	}
 	return []part.Solid{a, b}, nil
+}
+
+// fold returns the line in the middle of the beads, which end half beyond it.
+func fold(v *job.Values, half float64) *part.Fold {
+	f := &part.Fold{Half: half, Meets: part.Upper}
+	if v.Choice("folds") == "down" {
+		f.Meets = part.Underside
+	}
+	f.Axis = f.Meets
+	if v.Has("axis") {
+		f.Axis = map[string]part.Face{"upper": part.Upper, "underside": part.Underside}[v.Choice("axis")]
+	}
+	return f
 }

@@ -49,7 +49,7 @@ func snapKeys(widest, end string) []job.Param {
 		{Key: "lead", Type: job.Angle, Default: 20.0, Min: 5, Max: 60, Source: practice, Text: "slope from the vertical between the widest and the end, that leads the button in"},
 		{Key: "root", Type: job.Length, Min: 0.3, Max: 20, Source: practice, Text: "rounding at the waist or lip; not given: 2 gauges and 0.2 mm"},
 		{Key: "round", Type: job.Length, Min: 0.3, Max: 20, Source: practice, Text: "rounding at the widest; not given: 1.5 gauges and 0.2 mm"},
-		{Key: "crown", Type: job.Length, Min: 0.3, Max: 20, Source: practice, Text: "rounding " + end + "; not given: 2 gauges, at least 0.5 mm"},
+		{Key: "crown", Type: job.Length, Min: 0.3, Max: 20, Source: practice, Text: "rounding " + end + "; not given: 2 gauges and 0.2 mm"},
 		{Key: "face", Type: job.Choice, Default: "upper", Choices: []string{"upper", "underside"}, Source: "the upper sides of a pack meet when it folds up", Text: "side of the sheet that meets the other half"},
 	}
 }
@@ -74,7 +74,7 @@ func snap(e part.Env, use part.Use) ([]part.Solid, error) {
 	tight := v.Length("interference")
 	s := part.Solid{
 		Use: use, Draft: v.Angle("lead"), Holds: part.AtHost, Face: part.Upper,
-		HostR: given("root", 2*e.Gauge+0.2), EndR: given("crown", max(0.5, 2*e.Gauge)),
+		HostR: given("root", 2*e.Gauge+0.2), EndR: given("crown", 2*e.Gauge+0.2),
 	}
 	s.Undercut.Depth, s.Undercut.R = given("undercut", tight/2+snapFree), given("round", 1.5*e.Gauge+0.2)
 	if s.Undercut.Depth <= tight/2 {

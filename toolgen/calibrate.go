@@ -154,7 +154,7 @@ func RMS(rs []Residual) float64 {
 //
 // ERROR: as Check; places where the job has no sheet; lengths that do not tell the axes apart.
 func Calibrate(ctx context.Context, j *job.Job, o Options, m Measured) (*Calibration, error) {
-	o.NoSheet, o.NoBand, o.NoStack = len(m.Walls) == 0, true, true
+	o.NoSheet, o.NoBand, o.NoStack, o.NoClose = len(m.Walls) == 0, true, true, true
 	r, err := Check(ctx, j, o)
 	if err != nil {
 		return nil, err

@@ -32,7 +32,7 @@ type Choice struct {
 //
 // ERROR: the context's error, and what Check fails of; a choice that makes no tool is a row that says so.
 func Choices(ctx context.Context, j *job.Job, o Options, materials []string) ([]Choice, error) {
-	o.NoSheet, o.NoBand, o.NoStack = false, true, true
+	o.NoSheet, o.NoBand, o.NoStack, o.NoClose = false, true, true, true
 	asked := Choice{Contact: j.Tool.Choice("contact"), Material: j.Sheet.Choice("material"), Gauge: j.Sheet.Length("gauge")}
 	if len(materials) == 0 {
 		materials = []string{asked.Material}

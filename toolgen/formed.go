@@ -17,9 +17,11 @@ import (
 	"platen/toolgen/shell"
 )
 
-// shell makes the formed part. A sheet that makes no sound shell is a finding; only who asks for the
-// part by name is refused.
-func (r *Result) shell(ctx context.Context) (err error) {
+// part makes the formed part; the error of a sheet that makes no sound shell is kept in noShell.
+func (r *Result) part(ctx context.Context) (err error) {
+	if r.Shell != nil || r.noShell != nil {
+		return nil
+	}
 	field := r.Body.Field
 	r.Shell, err = shell.Make(ctx, shell.Input{
 		Sheet: r.Formed.Sheet, Map: r.Body.Map, Trim: r.Part.Outline, Density: r.Part.Sheet.Heat.Density.V,
@@ -28,10 +30,19 @@ func (r *Result) shell(ctx context.Context) (err error) {
 			return s.D, s.G, s.Piece
 		},
 	})
-	var shape *shell.ShapeError
-	if !errors.As(err, &shape) {
+	if errors.As(err, &r.noShell) {
+		err = nil
+	}
+	return err
+}
+
+// shell makes the formed part. A sheet that makes no sound shell is a finding; only who asks for the
+// part by name is refused.
+func (r *Result) shell(ctx context.Context) error {
+	if err := r.part(ctx); err != nil || r.noShell == nil {
 		return err
 	}
+	shape := r.noShell
 	pos := r.Job.Part.Pos("outline")
 	if len(r.opt.Only) > 0 {
 		return &part.BuildError{Pos: pos, Feature: "part", Err: shape}

@@ -31,7 +31,8 @@ func (r *Result) allowance() wall.Walls {
 // Limits of the passes that offset the tool by the wall formed on it and form again.
 const (
 	passes = 6
-	settle = 0.02 // mm, change of any wall at which they end
+	settle = 0.02  // mm, change of any wall at which they end
+	snug   = 0.005 // mm, of those at an undercut that another is pressed over
 )
 
 // form makes the tool body and forms the sheet on it, again and again until the walls that the tool
@@ -50,7 +51,7 @@ func (r *Result) form(ctx context.Context) (err error) {
 	for r.Passes = 1; r.Passes < passes; r.Passes++ {
 		next := r.Formed.Walls()
 		r.Residual = wall.Change(r.Part, w, next)
-		if r.Residual < settle {
+		if r.Residual < settle && wall.Snug(r.Part, w, next) < snug {
 			return nil
 		}
 		w = next
@@ -98,7 +99,7 @@ func (r *Result) judge(context.Context) error {
 			Fix:  "measure the first part; larger roundings or more draft where the sheet folds or bridges",
 		})
 	}
-	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Machine: r.machine().String()})...)
+	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Machine: r.machine().String()})...)
 	finding.Sort(r.Findings)
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"platen/toolgen/air"
 	"platen/toolgen/body"
+	"platen/toolgen/closing"
 	"platen/toolgen/finding"
 	"platen/toolgen/job"
 	"platen/toolgen/mesh"
@@ -33,6 +34,7 @@ type Options struct {
 	NoBand    bool               // form no band: findings give the usual walls alone
 	Version   string             // of the program, for the manifest
 	NoStack   bool               // do not look how the parts nest and stack
+	NoClose   bool               // do not close hinged parts
 	Observe   func(stage string) // told when a stage starts
 	Layers    int                // parts in a stack; 0: the job's
 	Load      float64            // of every part of a stack, g; 0: the job's
@@ -59,7 +61,9 @@ type Result struct {
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
 	Measure  Measure
-	Shell    *shell.Part // the formed part; nil when no wanted file needs it, or it makes no shell
+	Shell    *shell.Part     // the formed part; nil when no wanted file needs it, or it makes no shell
+	Closed   *closing.Closed // of a part with one fold line; nil without, or without a shell
+	noShell  *shell.ShapeError
 	opt      Options
 }
 
@@ -76,6 +80,7 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 		{"vents", r.vents},
 		{"air", r.pull},
 		{"stacking", r.stacking},
+		{"closing", r.closing},
 		{"review", r.judge},
 	} {
 		if err := ctx.Err(); err != nil {

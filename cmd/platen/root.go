@@ -48,6 +48,7 @@ func newRoot(s streams) *cobra.Command {
 	root.AddCommand(
 		newBuild(s),
 		newCheck(s),
+		newClose(s),
 		newOptions(s),
 		newStack(s),
 		newLayout(s),

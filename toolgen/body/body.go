@@ -134,8 +134,8 @@ func (b *Body) FreeOf(f *part.Feature) float64 {
 	return -1
 }
 
-// hostWall returns the wall of the level a feature lies on.
-func (b *Body) hostWall(f *part.Feature) float64 {
+// HostWall returns the wall of the level a feature lies on.
+func (b *Body) HostWall(f *part.Feature) float64 {
 	if f.Parent != nil {
 		return b.Walls.End(f.Parent).MM
 	}
@@ -147,7 +147,7 @@ func (b *Body) endZ(f *part.Feature) float64 {
 	if f.Face == part.Measured {
 		return b.contactZ(f.ZEnd, b.Walls.End(f).MM)
 	}
-	host := b.hostWall(f)
+	host := b.HostWall(f)
 	return b.contactZ(f.ZHost, host) + f.ZEnd - f.ZHost + b.FreeOf(f)*(host-b.Walls.End(f).MM)
 }
 
@@ -203,7 +203,7 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 		return nil, err
 	}
 	s.Wall = sdf.Wall{
-		Host:   b.Map.Z(b.contactZ(f.ZHost, b.hostWall(f))),
+		Host:   b.Map.Z(b.contactZ(f.ZHost, b.HostWall(f))),
 		End:    b.Map.Z(b.endZ(f)),
 		Datum:  b.Map.Z(f.ZHolds()),
 		Draft:  f.Draft,

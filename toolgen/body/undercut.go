@@ -23,10 +23,10 @@ func (b *Body) undercut(s *Solid) error {
 	k := b.Map.Scale
 	scale := min(k.X, k.Y, k.Z)
 	wide, waist := b.Walls.Side(f, u.Rise).MM, b.Walls.Side(f, f.HostR).MM
-	s.Wall.HostR = (f.HostR - behind*b.hostWall(f)) * scale
+	s.Wall.HostR = (f.HostR - behind*b.HostWall(f)) * scale
 	s.Wall.EndR = (f.EndR + behind*b.Walls.End(f).MM) * scale
 	s.Wall.Undercut = sdf.Undercut{Depth: (u.Depth + behind*(wide-waist)) * scale, R: (u.R + behind*wide) * scale}
-	rise := u.Rise - behind*b.hostWall(f) // from the tool's own host level
+	rise := u.Rise - behind*b.HostWall(f) // from the tool's own host level
 	if s.Wall.Raised() {
 		s.Wall.Undercut.At = s.Wall.Host + rise*k.Z
 	} else {

@@ -64,6 +64,9 @@ func (u Use) Fine() bool { return u == Lettering || u == Hinge || u == Bump || u
 // Scrap reports whether a feature lies in what is cut away from the part.
 func (u Use) Scrap() bool { return u == Marking || u == Spot }
 
+// String returns the trade's word.
+func (f Face) String() string { return [...]string{"measured side", "upper side", "underside"}[f] }
+
 // Solid is one sunk or raised shape of a feature, in the feature's own plan at part size.
 type Solid struct {
 	Suffix    string // tells several solids of one feature apart; "" for the only one
@@ -112,7 +115,7 @@ type Punch struct {
 
 // Held is the product that a feature is made for.
 type Held struct {
-	Plan      *outline.Outline // as it lies, in the feature's own plan
+	Plan      *outline.Outline // as it lies, in the feature's own plan; of a placed Feature in the part's
 	Height    float64          // mm
 	Edge      float64          // rounding of its lower edges, mm; 0: square
 	Tolerance float64          // plus-minus of its plan over all, mm

@@ -158,6 +158,14 @@ func (r *resolver) place(it *job.Item, solids []Solid, in nest, id string) {
 			return
 		}
 		f.Outline = o
+		if s.Held != nil {
+			h := *s.Held
+			if h.Plan, err = s.Held.Plan.Map(plan); err != nil {
+				r.refuse(it, id, err)
+				return
+			}
+			f.Held = &h
+		}
 		if s.Punch != nil {
 			if len(it.Children) > 0 {
 				r.refuse(it, id, fmt.Errorf("it is a hole: nothing can be nested in it"))

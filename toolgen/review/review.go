@@ -6,6 +6,7 @@ package review
 import (
 	"platen/toolgen/air"
 	"platen/toolgen/body"
+	"platen/toolgen/closing"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
@@ -18,12 +19,13 @@ import (
 type Pass struct {
 	Body    *body.Body
 	Vents   []vent.Hole
-	Formed  *sheet.Formed // the formed sheet; nil where none was formed
-	Air     *air.Pulled   // the air drawn out from under it; nil where none was formed
-	Stack   *stack.Study  // how the formed part nests and stacks; nil where no wall is known
-	Machine string        // what draws it out, in words
-	faces   [][]Point     // of the face, by the solid they belong to
-	boxes   []geom.Box2   // of the solids' outlines
+	Formed  *sheet.Formed   // the formed sheet; nil where none was formed
+	Air     *air.Pulled     // the air drawn out from under it; nil where none was formed
+	Stack   *stack.Study    // how the formed part nests and stacks; nil where no wall is known
+	Machine string          // what draws it out, in words
+	Closed  *closing.Closed // the pack folded shut; nil for a part that does not fold, or none was formed
+	faces   [][]Point       // of the face, by the solid they belong to
+	boxes   []geom.Box2     // of the solids' outlines
 	solids  map[*part.Feature]*body.Solid
 	found   []finding.Finding
 }

@@ -18,6 +18,7 @@ type fit struct {
 	at0, slope float64 // side wall at the host level, mm, and per mm of depth
 	sides      bool
 	least      float64 // least wall seen on the sides, mm
+	rings      []ring  // of a waisted solid, in place of the line
 }
 
 // middleOfLevel is where a depth is measured: the middle of a level, where a gauge stands and the
@@ -33,7 +34,11 @@ func (f *Formed) fits(shreds map[key][]shred) {
 	}
 	for _, s := range f.Body.Solids {
 		w := &fit{end: endWall(s, shreds)}
-		f.line(w, s)
+		if s.Undercut.Depth > 0 {
+			f.rings(w, s)
+		} else {
+			f.line(w, s)
+		}
 		f.walls[s.ID] = w
 	}
 }
@@ -180,6 +185,9 @@ func (w walls) Side(p *part.Feature, depth float64) wall.Thickness {
 	f := w.f.walls[p.ID]
 	if f == nil || !f.sides || fine(p) {
 		return w.End(p)
+	}
+	if len(f.rings) > 0 {
+		return wall.Thickness{MM: ringAt(f.rings, depth), Simulated: true}
 	}
 	return wall.Thickness{MM: max(f.at0+f.slope*depth, leastLine*f.least), Simulated: true}
 }

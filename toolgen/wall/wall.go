@@ -123,3 +123,18 @@ func Change(p *part.Part, a, b Walls) float64 {
 	}
 	return most
 }
+
+// Snug returns the largest difference of two accounts at the waists and the widests of undercuts, mm: what
+// meets them fits far closer than a pocket fits its product.
+func Snug(p *part.Part, a, b Walls) float64 {
+	most := 0.0
+	for _, f := range p.Features {
+		if f.Undercut.Depth == 0 {
+			continue
+		}
+		for _, depth := range [...]float64{f.HostR, f.Undercut.Rise} {
+			most = max(most, math.Abs(a.Side(f, depth).MM-b.Side(f, depth).MM))
+		}
+	}
+	return most
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"platen/features"
+	"platen/toolgen"
+)
+
+func newClose(s streams) *cobra.Command {
+	asJSON := false
+	c := &cobra.Command{
+		Use:   "close JOB.yaml",
+		Short: "how a hinged pack closes",
+		Long: "close forms the sheet, folds the part about its fold line and prints the gap between the flanges, what\n" +
+			"meets on the way, how the snaps hold, and the free height over every pocket. Halves are taken to be rigid\n" +
+			"and the fold to be a pin; walls are those of the forming simulation, unverified.",
+		Args: oneJob,
+		RunE: func(c *cobra.Command, args []string) error {
+			return runClose(c.Context(), args[0], asJSON, s)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
+	c.ValidArgsFunction = completeJob
+	return c
+}
+
+func runClose(ctx context.Context, path string, asJSON bool, s streams) error {
+	j, _, open, err := load(path)
+	if err != nil {
+		return err
+	}
+	bar := newProgress(s)
+	r, err := toolgen.Check(ctx, j, toolgen.Options{
+		Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage, NoBand: true, NoStack: true,
+	})
+	bar.done()
+	if err != nil {
+		return err
+	}
+	sum, why := r.CloseSummary()
+	if sum == nil {
+		return fmt.Errorf("%s: %s", path, why)
+	}
+	if asJSON {
+		return printJSON(s.out, sum)
+	}
+	printClose(s.out, sum)
+	return nil
+}
+
+// printClose prints the closed pack for the bench.
+func printClose(w io.Writer, c *toolgen.CloseSummary) {
+	fmt.Fprintf(w, "fold     about %s, through part x %.2f, y %.2f, z %.2f mm; %ss meet\n", c.Feature, c.Through[0], c.Through[1], c.Through[2], c.Meets)
+	g := c.Flanges
+	fmt.Fprintf(w, "flanges  %.3f to %.3f mm apart, mean %.3f, over %.0f mm2; least at x %.1f, y %.1f, most at x %.1f, y %.1f\n",
+		g.Min, g.Max, g.Mean, g.Area, g.AtMin[0], g.AtMin[1], g.AtMax[0], g.AtMax[1])
+	if t := c.Touch; t.Clear {
+		fmt.Fprintf(w, "swing    nothing meets before the flanges do\n")
+	} else {
+		fmt.Fprintf(w, "swing    turned by %.2f deg %s meets %s, %.2f mm of the way left, at x %.1f, y %.1f, z %.1f\n",
+			t.Angle, orFlange(t.Base), orFlange(t.Lid), t.Deep, t.At[0], t.At[1], t.At[2])
+	}
+	for _, n := range c.Snaps {
+		if n.Socket == "" {
+			fmt.Fprintf(w, "snap     %s: no socket on the other half\n", n.Button)
+			continue
+		}
+		fmt.Fprintf(w, "snap     %s in %s: misses by %.3f, %.3f mm; %.3f mm wide through a lip of %.3f mm\n", n.Button, n.Socket, n.Miss[0], n.Miss[1], n.Wide, n.Lip)
+		fmt.Fprintf(w, "         overlap %.3f mm a side, asked %.3f; lip stretched by %.1f %%; shut, %.3f mm of room a side and %.2f mm over it%s\n",
+			n.Overlap, n.Asked, 100*n.Strain, n.Play, n.Top, unknown(n.Known))
+		fmt.Fprintf(w, "         apart by up to %.2f mm if the halves shrink unlike, by all of the material's spread of %.1f %%\n", n.Drift, 100*c.Spread)
+	}
+	for _, m := range c.Rooms {
+		held := ""
+		if m.Product > 0 {
+			held = fmt.Sprintf("; its product is %.2f mm high", m.Product)
+		}
+		fmt.Fprintf(w, "room     %s: %.2f mm over its floor, under %s%s\n", m.Feature, m.Free, orFlange(m.Under), held)
+	}
+	fmt.Fprintf(w, "walls    %s\n", strings.ToLower(c.Walls))
+}
+
+// orFlange names the plain flange where no feature is.
+func orFlange(id string) string {
+	if id == "" {
+		return "the flange"
+	}
+	return id
+}
+
+func unknown(known bool) string {
+	if known {
+		return ""
+	}
+	return "; its wall is not known all over: webbing"
+}

@@ -1,0 +1,120 @@
+package toolgen_test
+
+import (
+	"context"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"platen/features"
+	"platen/toolgen"
+	"platen/toolgen/finding"
+	"platen/toolgen/job"
+)
+
+// pack is a small hinged pack with a product and two snaps that lie unlike.
+const pack = `format: 1
+name: small pack
+sheet: {material: PETG, gauge: 0.6}
+tool: {material: aluminium 6082, contact: underside, measured: upper, seal: frame}
+part: {outline: {rect: [130, 130], corner: 8}}
+features:
+  - {kind: pocket, name: base, at: [0, -34], depth: 10, product: {size: [40, 20], height: 12}, fingers: none}
+  - {kind: pocket, name: lid, at: [0, 34], size: [54, 34], depth: 5, corner: 8}
+  - {kind: hinge_line, name: fold, length: 126}
+  - {kind: snap_button, name: button, repeat: {points: [[-48, -36], [44, -30]]}}
+  - {kind: snap_socket, name: socket, repeat: {points: [[-48, 36], [44, 30]]}}
+`
+
+// closes checks the pack with the given words replaced.
+func closes(t *testing.T, replace ...string) *toolgen.Result {
+	t.Helper()
+	text := strings.NewReplacer(replace...).Replace(pack)
+	require.True(t, len(replace) == 0 || text != pack)
+	var ks []job.Kind
+	for _, k := range features.All() {
+		ks = append(ks, k.Kind)
+	}
+	j, err := job.Read([]byte(text), "pack.yaml", ks, job.Names{})
+	require.NoError(t, err)
+	r, err := toolgen.Check(context.Background(), j, toolgen.Options{Kinds: features.All(), Open: os.ReadFile, NoBand: true, NoStack: true})
+	require.NoError(t, err)
+	return r
+}
+
+// about returns the findings of the rules of closing.
+func about(r *toolgen.Result) map[string][]finding.Finding {
+	out := map[string][]finding.Finding{}
+	for _, f := range r.Findings {
+		switch group, _, _ := strings.Cut(f.ID, "."); group {
+		case "hinge", "snap", "close":
+			if f.Severity > finding.Note {
+				out[f.ID] = append(out[f.ID], f)
+			}
+		}
+	}
+	return out
+}
+
+// TestPackCloses: flanges lie on each other, nothing meets before, snaps overlap by what was asked.
+func TestPackCloses(t *testing.T) {
+	r := closes(t)
+	require.Empty(t, about(r))
+	c, _ := r.CloseSummary()
+	require.InDelta(t, 0, c.Flanges.Min, 0.05)
+	require.InDelta(t, 0, c.Flanges.Max, 0.05)
+	require.InDelta(t, 0, c.Flanges.Mean, 0.01)
+	// Flange beyond what features and 3 mm round them take, roughly: 130 x 65 less beads, pocket and snaps.
+	require.InDelta(t, 130*65-130*8-62*42-2*math.Pi*10*10, c.Flanges.Area, 1600)
+	require.True(t, c.Touch.Clear)
+	require.Len(t, c.Snaps, 2)
+	for i, s := range c.Snaps {
+		require.Equal(t, "I1/socket/P"+string(rune('1'+i)), s.Socket)
+		require.Equal(t, [2]float64{}, s.Miss)
+		require.InDelta(t, 12, s.Wide, 0.04, "the button on its formed face")
+		require.InDelta(t, 0.15, s.Asked, 1e-9)
+		require.InDelta(t, 0.15, s.Overlap, 0.03)
+		require.InDelta(t, s.Overlap/(s.Lip/2), s.Strain, 2e-4) // rounded lengths
+		require.Greater(t, s.Play, 0.0, "shut, nothing is strained")
+		require.InDelta(t, 0.5, s.Top, 0.05)
+		require.True(t, s.Known)
+	}
+	require.Len(t, c.Rooms, 2)
+	require.InDelta(t, 15, c.Rooms[0].Free, 0.1, "10 in the base and 5 in the lid")
+	require.InDelta(t, 12, c.Rooms[0].Product, 1e-9)
+	require.InDelta(t, 5, c.Rooms[1].Free, 0.05, "the lid is wider than the base, whose flange lies over its floor")
+}
+
+// TestPackDoesNotClose breaks the pack in turn: each fault is found by its own rule, with place and amount.
+func TestPackDoesNotClose(t *testing.T) {
+	for _, c := range []struct {
+		name, old, with string
+		rules           []string // that speak, no others
+		line            int
+		got, within     float64
+		fix             string
+	}{
+		{"hinge 1 mm off", "fold, length", "fold, at: [0, 1], length", []string{"snap.pair"}, 10, 2, 1e-9, "by 0.000, -1.000 mm"},
+		{"axis on the wrong face", "fold, length", "fold, axis: underside, length", []string{"hinge.axis"}, 9, -1.2, 0.02, "axis: upper"},
+		{"snaps turned, not mirrored", "[[-48, 36], [44, 30]]", "[[48, 36], [-44, 30]]", []string{"snap.pair"}, 10, math.Hypot(4, 6), 1e-9, "x -48.00, y 36.00"},
+		{"product too tall", "height: 12", "height: 16", []string{"close.room", "close.strikes"}, 7, 16, 1e-9, "1.0"},
+		{"no wall allowance", "measured: upper", "measured: upper, wall_allowance: none", []string{"snap.overlap", "snap.shut", "snap.strain"}, 10, 1.03, 0.1, "wall_allowance: formed"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			found := about(closes(t, c.old, c.with))
+			require.Len(t, found, len(c.rules), "%v", found)
+			for _, id := range c.rules {
+				require.NotEmpty(t, found[id], id)
+			}
+			f := found[c.rules[0]][0]
+			require.Equal(t, finding.Error, f.Severity)
+			require.Equal(t, c.line, f.Pos.Line)
+			require.InDelta(t, c.got, f.Got, c.within)
+			require.Contains(t, f.Fix, c.fix)
+			require.NotNil(t, f.At)
+		})
+	}
+}

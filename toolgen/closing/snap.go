@@ -1,0 +1,188 @@
+package closing
+
+import (
+	"math"
+
+	"platen/toolgen/body"
+	"platen/toolgen/geom"
+	"platen/toolgen/part"
+)
+
+// Looks along a snap's face.
+const (
+	snapHeights = 160
+	snapAround  = 16
+)
+
+// Ring is the formed face of a snap at one height: how far it stands from the snap's axis, mm.
+type Ring struct {
+	H              float64 // from the flange that meets, out of a button, into a socket
+	Mean, Min, Max float64
+}
+
+// Snap is a pair as it closes, measured on the formed faces that meet.
+type Snap struct {
+	Pair
+	Faces     [2]meridian // of the button and of the socket
+	Wide, Lip Ring        // the button at its widest, the socket at its narrowest
+	Overlap   float64     // by which the button's widest is larger than the lip, mm a side
+	Asked     float64     // the same as the job asks it, mm a side
+	Strain    float64     // of the lip while the button passes, the button held rigid; ratio
+	Play      float64     // least room between both faces when closed and centred, mm a side; negative: strained
+	Top       float64     // room between the button's top and the socket's floor, mm
+	Known     bool        // whether the formed wall is known all over both
+}
+
+// meridian is the formed face of one half of a snap.
+type meridian struct {
+	solid *body.Solid
+	Rings []Ring
+	End   float64 // from the flange to its top or floor, at the axis, mm
+	Known bool
+}
+
+// snaps measures every pair of the line.
+func snaps(in Input) []Snap {
+	pairs, _ := Pairs(in.Body.Part, in.Line)
+	out := make([]Snap, len(pairs))
+	for i, p := range pairs {
+		s := Snap{Pair: p}
+		s.Faces[0] = in.meridian(p.Button)
+		s.Known = s.Faces[0].Known
+		s.Wide = s.Faces[0].widest()
+		if p.Socket != nil {
+			s.Faces[1] = in.meridian(p.Socket)
+			s.Known = s.Known && s.Faces[1].Known
+			s.Lip, _ = s.Faces[1].waist()
+			s.Overlap = s.Wide.Mean - s.Lip.Mean
+			s.Asked = p.Asked()
+			s.Strain = max(0, s.Overlap/s.Lip.Mean)
+		}
+		out[i] = s
+	}
+	return out
+}
+
+// waist returns the narrowest ring between the flange and the widest that is asked, and its index.
+func (m meridian) waist() (Ring, int) {
+	best := 0
+	for i, r := range m.Rings {
+		if r.H <= m.solid.Undercut.Rise && r.Mean < m.Rings[best].Mean {
+			best = i
+		}
+	}
+	return m.Rings[best], best
+}
+
+// widest returns the widest ring beyond the waist.
+func (m meridian) widest() Ring {
+	_, best := m.waist()
+	for i := best; i < len(m.Rings); i++ {
+		if m.Rings[i].Mean > m.Rings[best].Mean {
+			best = i
+		}
+	}
+	return m.Rings[best]
+}
+
+// meridian walks over the tool's face of a snap and stands the formed wall on it where the face that meets
+// is the free side.
+func (in Input) meridian(f *part.Feature) meridian {
+	m := meridian{Known: true}
+	for _, s := range in.Body.Solids {
+		if s.Feature == f {
+			m.solid = s
+		}
+	}
+	s := m.solid
+	flange := in.Body.MeetingZ(in.Line.Meets, in.Formed.Walls().Land().MM)
+	for k := range snapHeights {
+		z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*(float64(k)+0.5)/snapHeights
+		r := Ring{Min: math.Inf(1), Max: math.Inf(-1)}
+		n := 0.0
+		for i := range snapAround {
+			at := geom.Angle(2 * math.Pi * float64(i) / snapAround)
+			q, known, ok := in.wallFace(s, at, z)
+			m.Known = m.Known && known
+			if !ok {
+				continue
+			}
+			d := q.Plan().Sub(f.Middle).Norm()
+			r.Mean, r.H, n = r.Mean+d, r.H+math.Abs(q.Z-flange), n+1
+			r.Min, r.Max = min(r.Min, d), max(r.Max, d)
+		}
+		if n > 0 {
+			r.Mean, r.H = r.Mean/n, r.H/n
+			m.Rings = append(m.Rings, r)
+		}
+	}
+	if q, known, ok := in.formedFace(s, s.Outline.Bounds().Centre().At(s.Wall.End)); ok {
+		m.End, m.Known = math.Abs(q.Z-flange), m.Known && known
+	}
+	return m
+}
+
+// faceSteps bounds the walk on to the face, and onFace is where it ends, mm.
+const (
+	faceSteps = 12
+	onFace    = 1e-7
+)
+
+// wallFace returns the point of the face that meets over the wall of a solid, in a direction of its plan
+// near height z.
+func (in Input) wallFace(s *body.Solid, dir geom.Angle, z float64) (q geom.Vec3, known, ok bool) {
+	c := s.Outline.Bounds().Centre()
+	return in.formedFace(s, c.Add(geom.Vec2{X: dir.Cos(), Y: dir.Sin()}.Scale(s.Outline.Inside()+s.Wall.D(z))).At(z))
+}
+
+// formedFace returns the point of the face that meets over the tool's face near p, part frame; known
+// reports whether the wall there is, ok whether the face there is the solid's.
+func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q geom.Vec3, known, ok bool) {
+	b := in.Body
+	for range faceSteps {
+		f := b.Field.Face(p)
+		if math.Abs(f.D) > onFace {
+			p = p.Sub(f.G.Scale(f.D))
+			continue
+		}
+		if b.Field.Pieces.At(f.Piece).Feature != s.ID {
+			return q, true, false
+		}
+		q = b.Map.Back(p)
+		if b.FreeOf(s.Feature) == 0 {
+			return q, true, true
+		}
+		wall, seen := in.Formed.Wall(p)
+		n := f.G
+		if b.Map.Over {
+			n.Y, n.Z = -n.Y, -n.Z
+		}
+		return q.Add(n.Scale(wall)), seen, seen
+	}
+	return q, true, false
+}
+
+// seat measures the closed pair with the flanges gap apart.
+func (s *Snap) seat(gap float64) {
+	if s.Faces[1].solid == nil || len(s.Faces[0].Rings) < 2 || len(s.Faces[1].Rings) < 2 {
+		return
+	}
+	s.Play = math.Inf(1)
+	for _, r := range s.Faces[0].Rings {
+		if d, ok := at(s.Faces[1].Rings, r.H-gap); ok {
+			s.Play = min(s.Play, d-r.Mean)
+		}
+	}
+	s.Top = s.Faces[1].End + gap - s.Faces[0].End
+}
+
+// at returns the distance of a face from the axis at height h.
+func at(rings []Ring, h float64) (float64, bool) {
+	for i := 1; i < len(rings); i++ {
+		a, b := rings[i-1], rings[i]
+		if (a.H-h)*(b.H-h) <= 0 && a.H != b.H {
+			return a.Mean + (b.Mean-a.Mean)*(h-a.H)/(b.H-a.H), true
+		}
+	}
+	return 0, false
+}
