@@ -16,6 +16,7 @@ import (
 	"platen/toolgen/sheet"
 	"platen/toolgen/shell"
 	"platen/toolgen/stack"
+	"platen/toolgen/stiff"
 	"platen/toolgen/vent"
 )
 
@@ -57,6 +58,7 @@ type Result struct {
 	Residual float64       // change of the walls in the last pass, mm
 	Vents    vent.Plan
 	Air      *air.Pulled       // drawn out from under the formed sheet; nil without one
+	Beam     *stiff.Beam       // the part lifted by its ends
 	Stack    *stack.Study      // how the formed part nests and stacks; nil without a formed sheet
 	Findings []finding.Finding // sorted, errors first
 	Mesh     *mesh.Mesh        // nil when no wanted file needs it
@@ -81,6 +83,7 @@ func Check(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 		{"air", r.pull},
 		{"stacking", r.stacking},
 		{"closing", r.closing},
+		{"lifting", r.lift},
 		{"review", r.judge},
 	} {
 		if err := ctx.Err(); err != nil {

@@ -36,11 +36,12 @@ func abs() Sheet {
 				Rows: []DryRow{{Gauge: 2, Hours: 2}, {Gauge: 6, Hours: 4}},
 			}},
 		},
-		Areal: areal(4, 6),
-		Fold:  Fold{FewFolds, src.PracticeSay("whitens and breaks at a tight fold")},
-		Draft: softDraft(),
-		Vent:  softVent(),
-		Strip: strip(0.04, 0.5),
-		Stiff: src.MemorySay("stiff and tough, the usual sheet for covers"),
+		Areal:   areal(4, 6),
+		Fold:    Fold{FewFolds, src.PracticeSay("whitens and breaks at a tight fold")},
+		Draft:   softDraft(),
+		Vent:    softVent(),
+		Strip:   strip(0.04, 0.5),
+		Modulus: src.Memory(2200),
+		Stiff:   src.MemorySay("stiff and tough, the usual sheet for covers"),
 	}
 }

@@ -37,6 +37,7 @@ func conductive(base Sheet) Sheet {
 		Deflection:   span(base.Heat.Deflection),
 		Latent:       value(base.Heat.Latent),
 	}
+	s.Modulus = value(base.Modulus)
 	s.Strip = Strip{Strain: value(base.Strip.Strain), Depth: value(base.Strip.Depth)}
 	s.Caution = src.PracticeSay("stretching raises the surface resistance: check the thinnest place after forming; " +
 		"keep regrind apart")

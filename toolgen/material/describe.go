@@ -39,6 +39,7 @@ func Describe(s Sheet) []source.Row {
 		text("fold hinge", s.Fold.Grade.String()+": "+s.Fold.Note.Text, s.Fold.Note.Mark, s.Fold.Note.Cite()),
 		figure("hoop strain for a moment, at most", s.Strip.Strain, 100, "%"),
 		figure("undercut stripped without slides, at most", s.Strip.Depth, 1, "mm a side"),
+		figure("modulus of elasticity, room temperature", s.Modulus, 1, "MPa"),
 		advice("stiffness", s.Stiff),
 	)
 }

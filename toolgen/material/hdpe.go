@@ -38,8 +38,9 @@ func hdpe() Sheet {
 			Female: {Min: src.Of(3, src.B, src.MachineDraft), Want: src.Of(5, src.B, src.MachineDraft)},
 			Male:   {Min: src.Of(5, src.B, src.MachineDraft), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
-		Vent:  meltVent(),
-		Strip: strip(0.08, 1.5),
-		Stiff: src.MemorySay("tough and waxy, soft in thin gauges, warps when cooled unevenly"),
+		Vent:    meltVent(),
+		Strip:   strip(0.08, 1.5),
+		Modulus: src.Memory(1000),
+		Stiff:   src.MemorySay("tough and waxy, soft in thin gauges, warps when cooled unevenly"),
 	}
 }

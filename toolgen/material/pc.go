@@ -30,13 +30,14 @@ func pc() Sheet {
 			Deflection:   src.Between(138, 140, src.C, src.PolymerTables),
 			Latent:       noLatent(),
 		},
-		Drying: pcDrying(),
-		Areal:  areal(3, 4),
-		Fold:   Fold{NoFold, src.Say("brittle in a fold", src.C, "injection-moulding design guide")},
-		Draft:  softDraft(),
-		Vent:   softVent(),
-		Strip:  strip(0.04, 0.5),
-		Stiff:  src.MemorySay("very tough and clear, keeps its stiffness when warm"),
+		Drying:  pcDrying(),
+		Areal:   areal(3, 4),
+		Fold:    Fold{NoFold, src.Say("brittle in a fold", src.C, "injection-moulding design guide")},
+		Draft:   softDraft(),
+		Vent:    softVent(),
+		Strip:   strip(0.04, 0.5),
+		Modulus: src.Memory(2350),
+		Stiff:   src.MemorySay("very tough and clear, keeps its stiffness when warm"),
 	}
 }
 

@@ -35,12 +35,13 @@ func pmma() Sheet {
 				Rows: []DryRow{{Gauge: anyGauge, Hours: 24}},
 			}},
 		},
-		Areal: areal(3, 4),
-		Fold:  Fold{NoFold, src.PracticeSay("breaks")},
-		Draft: d,
-		Vent:  softVent(),
-		Strip: strip(0.015, 0.2),
-		Stiff: src.MemorySay("stiff, clear and brittle, weathers best"),
+		Areal:   areal(3, 4),
+		Fold:    Fold{NoFold, src.PracticeSay("breaks")},
+		Draft:   d,
+		Vent:    softVent(),
+		Strip:   strip(0.015, 0.2),
+		Modulus: src.Memory(3100),
+		Stiff:   src.MemorySay("stiff, clear and brittle, weathers best"),
 	}
 }
 

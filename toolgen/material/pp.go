@@ -39,8 +39,9 @@ func pp() Sheet {
 			Female: {Min: src.Of(1, src.A, src.DraftFemale), Want: src.Of(3, src.B, src.MachineDraft)},
 			Male:   {Min: src.Of(5, src.A, src.DraftMelt), Want: src.Of(6, src.A, src.DraftMelt)},
 		},
-		Vent:  meltVent(),
-		Strip: strip(0.08, 1.0),
-		Stiff: src.MemorySay("tough and light, less stiff than HIPS at the same gauge, creeps under load"),
+		Vent:    meltVent(),
+		Strip:   strip(0.08, 1.0),
+		Modulus: src.Memory(1400),
+		Stiff:   src.MemorySay("tough and light, less stiff than HIPS at the same gauge, creeps under load"),
 	}
 }

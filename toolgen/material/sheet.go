@@ -71,8 +71,12 @@ type Sheet struct {
 	Strip   Strip         // how far it may be stretched off an undercut
 	Draft   [2]Draft      // by Kind
 	Vent    VentRule      // widest hole that leaves no mark
+	Modulus source.Value  // of elasticity at room temperature, a short load, MPa
 	Stiff   source.Advice // how it feels as a part
 }
+
+// Poisson returns Poisson's ratio of all sheets.
+func Poisson() source.Value { return source.Memory(0.38) }
 
 // Heat holds the physical data.
 type Heat struct {

@@ -20,13 +20,14 @@ import (
 	"platen/toolgen/part"
 	"platen/toolgen/review"
 	"platen/toolgen/stack"
+	"platen/toolgen/stiff"
 	"platen/toolgen/vent"
 	"platen/toolgen/wall"
 )
 
 // everyJob are the notes that nearly every job has: they are compared in the files of their own rules
 // only.
-var everyJob = []string{"wall.not-simulated", "shrink.spread", "stack.unknown", "nest.jam"}
+var everyJob = []string{"wall.not-simulated", "shrink.spread", "stack.unknown", "nest.jam", "panel.flat"}
 
 // names are those a job may refer to: the rules are those whose limits may be moved.
 func names() job.Names {
@@ -87,6 +88,11 @@ func judgeFor(t testing.TB, rule, text string) []finding.Finding {
 		s, err := stack.Asked{Layers: layers}.Study(context.Background(), stack.New(p.Body, stack.Even(p.Body.Part.Gauge)))
 		require.NoError(t, err)
 		p.Stack = s
+	}
+	if rule == "lift.sag" {
+		var err error
+		p.Beam, err = stiff.Lift(context.Background(), p.Body, stack.Even(p.Body.Part.Gauge))
+		require.NoError(t, err)
 	}
 	return review.Run(p)
 }

@@ -12,6 +12,7 @@ import (
 	"platen/toolgen/part"
 	"platen/toolgen/sheet"
 	"platen/toolgen/stack"
+	"platen/toolgen/stiff"
 	"platen/toolgen/vent"
 )
 
@@ -26,6 +27,7 @@ type Pass struct {
 	Closed  *closing.Closed // the pack folded shut; nil for a part that does not fold, or none was formed
 	faces   [][]Point       // of the face, by the solid they belong to
 	boxes   []geom.Box2     // of the solids' outlines
+	Beam    *stiff.Beam     // the part lifted by its ends; nil where it was not cut
 	solids  map[*part.Feature]*body.Solid
 	found   []finding.Finding
 }

@@ -36,6 +36,8 @@ func Rules() []Rule {
 		closeStrikes,
 		closeRoom,
 		closeDrift,
+		liftSag,
+		panelFlat,
 		partFlange,
 		markingIn,
 		punchFlat,
