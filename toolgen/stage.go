@@ -99,7 +99,11 @@ func (r *Result) judge(context.Context) error {
 			Fix:  "measure the first part; larger roundings or more draft where the sheet folds or bridges",
 		})
 	}
-	r.Findings = append(r.Findings, review.Run(&review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Beam: r.Beam, Machine: r.machine().String()})...)
+	p := &review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Beam: r.Beam, Machine: r.machine().String()}
+	if r.Formed != nil {
+		p.Cover = r.Formed
+	}
+	r.Findings = append(r.Findings, review.Run(p)...)
 	finding.Sort(r.Findings)
 	return nil
 }

@@ -28,6 +28,7 @@ type Pass struct {
 	faces   [][]Point       // of the face, by the solid they belong to
 	boxes   []geom.Box2     // of the solids' outlines
 	Beam    *stiff.Beam     // the part lifted by its ends; nil where it was not cut
+	Cover   stiff.Walls     // the formed sheet over the tool; nil: walls by area balance
 	solids  map[*part.Feature]*body.Solid
 	found   []finding.Finding
 }

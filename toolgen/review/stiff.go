@@ -14,8 +14,8 @@ import (
 
 // cover returns the formed sheet, or the estimate by area balance where none was formed.
 func (p *Pass) cover() stiff.Walls {
-	if p.Formed != nil {
-		return p.Formed
+	if p.Cover != nil {
+		return p.Cover
 	}
 	return stiff.Nominal{Body: p.Body, Walls: wall.Nominal{Gauge: p.Body.Part.Gauge, Over: p.Body.Over()}}
 }
