@@ -5,19 +5,30 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"maps"
+	"regexp"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"platen/toolgen"
+	"platen/toolgen/geom"
 	"platen/toolgen/jobtest"
+	"platen/toolgen/mesh"
 	"platen/toolgen/part"
+	"platen/toolgen/piece"
 )
 
-// A long run: go test ./toolgen -run TestRandomJobs -jobs 500 -from 1000 -timeout 0.
+// A long run: go test ./toolgen -run TestRandomJobs -jobs 2000 -timeout 0 -v; -tol 0.02 as jobs are built
+// unless told otherwise.
 var (
 	jobs = flag.Uint64("jobs", 0, "random jobs that a test makes; 0 takes its usual few")
 	from = flag.Uint64("from", 0, "seed of the first")
+	rtol = flag.Float64("tol", 0.1, "their tolerance, mm")
 )
 
 // jobsOr returns how many random jobs to make, usual unless the flag asks for another number.
@@ -28,29 +39,136 @@ func jobsOr(usual uint64) uint64 {
 	return usual
 }
 
-// TestRandomJobs meshes random jobs: each passes its audit or is refused at its place.
+// campaign is the number of random jobs from which shares and counts are held to their limits.
+const campaign = 100
+
+// TestRandomJobs meshes random jobs: each is closed, crosses itself nowhere and keeps the tolerance at 91
+// points of every triangle, or is refused at its place.
 func TestRandomJobs(t *testing.T) {
-	n, made := jobsOr(20), 0
-	for seed := *from; seed < *from+n; seed++ {
-		t.Run(fmt.Sprint(seed), func(t *testing.T) {
-			o := options()
-			o.Tolerance, o.Only = 0.1, []string{"tool.stl"}
-			j := read(t, jobtest.Random(seed))
-			r, err := toolgen.Build(context.Background(), j, o)
-			if err != nil {
-				var refused *part.BuildError
-				require.True(t, errors.As(err, &refused), "%v", err)
-				require.NotZero(t, refused.Pos.Line)
-				return
+	all := make([]outcome, jobsOr(12))
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for i := range next {
+				all[i] = random(*from + uint64(i))
 			}
-			made++
-			m := r.Summary().Tool3D
-			require.True(t, m.Closed && m.Manifold && m.Outward)
-			require.Zero(t, m.Intersections)
-			require.Greater(t, m.Volume, 0.0)
 		})
 	}
-	if n >= 20 {
-		require.GreaterOrEqual(t, 5*made, int(3*n), "jobs that were made")
+	for i := range all {
+		next <- i
 	}
+	close(next)
+	wg.Wait()
+	made := tally(t, all)
+	for _, o := range all {
+		require.NoError(t, o.failed, "seed %d", o.seed)
+	}
+	if len(all) < campaign {
+		return
+	}
+	require.GreaterOrEqual(t, 5*made["job"], 4*len(all), "jobs that were built")
+	for _, k := range jobtest.Kinds() {
+		require.GreaterOrEqual(t, 20*made["kind "+k], len(all), k)
+	}
+	for r := piece.Land; r < piece.Bolt; r++ {
+		require.GreaterOrEqual(t, 20*made["role "+r.String()], len(all), r)
+	}
+}
+
+// outcome is what came of a random job.
+type outcome struct {
+	seed    uint64
+	refused string          // why, without its figures
+	failed  error           // our fault
+	holds   map[string]bool // of a job that was built: kinds of features, roles of the surface
+	tris    int
+	dev     float64 // mm
+}
+
+// random builds a job and holds its mesh to what is promised.
+func random(seed uint64) (out outcome) {
+	out.seed = seed
+	text := jobtest.Random(seed)
+	j, err := parse(text)
+	if err != nil {
+		out.failed = err
+		return out
+	}
+	o := options()
+	o.Tolerance, o.Only = *rtol, []string{"tool.stl"}
+	r, err := toolgen.Build(context.Background(), j, o)
+	var refused *part.BuildError
+	switch {
+	case errors.As(err, &refused) && refused.Pos.Line > 0:
+		out.refused = reason(refused)
+		return out
+	case err != nil:
+		out.failed = err
+		return out
+	}
+	m := r.Summary().Tool3D
+	if !m.Closed || !m.Manifold || !m.Outward || m.Intersections != 0 || !(m.Volume > 0) {
+		out.failed = fmt.Errorf("the mesh is not sound: %+v", m)
+		return out
+	}
+	field := r.Body.Field.Quick()
+	bored := func(t int) bool {
+		role := r.Body.Field.Pieces.At(r.Mesh.P[t]).Role
+		return role == piece.Vent || role == piece.BackDrill // the field has no holes
+	}
+	d, err := r.Mesh.Deviation(context.Background(), func(p geom.Vec3) float64 { return field.At(p).D }, bored, mesh.DenseOrder)
+	if err == nil && !(d.Max <= *rtol) {
+		err = fmt.Errorf("it deviates by %.5f mm at %v", d.Max, d.At)
+	}
+	out.failed, out.tris, out.dev = err, len(r.Mesh.T), d.Max
+	out.holds = map[string]bool{"job": true}
+	for _, k := range kindOf.FindAllStringSubmatch(text, -1) {
+		out.holds["kind "+k[1]] = true
+	}
+	for _, id := range r.Mesh.P {
+		out.holds["role "+r.Body.Field.Pieces.At(id).Role.String()] = true
+	}
+	return out
+}
+
+var (
+	kindOf  = regexp.MustCompile(`(?m)^ *- kind: (\w+)`)
+	figures = regexp.MustCompile(`-?[0-9][0-9.]*|I#[^ ]*|\([^)]*\)`)
+)
+
+// reason returns why a job was refused, figures and names left out.
+func reason(e *part.BuildError) string {
+	text, _, _ := strings.Cut(e.Err.Error(), "\n")
+	text = figures.ReplaceAllString(figures.ReplaceAllString(text, "#"), "#")
+	return text[:min(len(text), 110)]
+}
+
+// tally prints what came of the jobs and returns how many of those that were built hold each thing.
+func tally(t *testing.T, all []outcome) map[string]int {
+	made, refused, failed, tris, dev := map[string]int{}, map[string]int{}, 0, 0, 0.0
+	var s strings.Builder
+	for _, o := range all {
+		switch {
+		case o.failed != nil:
+			failed++
+			fmt.Fprintf(&s, "FAILED seed %d: %v\n", o.seed, o.failed)
+		case o.refused != "":
+			refused[o.refused]++
+		}
+		for k := range o.holds {
+			made[k]++
+		}
+		tris, dev = tris+o.tris, max(dev, o.dev)
+	}
+	fmt.Fprintf(&s, "%d jobs at %g mm: %d built, %d refused, %d failed; %d triangles, at most %.5f mm off\n",
+		len(all), *rtol, made["job"], len(all)-made["job"]-failed, failed, tris, dev)
+	for _, r := range slices.Sorted(maps.Keys(refused)) {
+		fmt.Fprintf(&s, "%5d refused: %s\n", refused[r], r)
+	}
+	for _, k := range slices.Sorted(maps.Keys(made)) {
+		fmt.Fprintf(&s, "%5d %s\n", made[k], k)
+	}
+	t.Log("\n" + s.String())
+	return made
 }

@@ -15,13 +15,17 @@ import (
 // read reads a job text with all feature kinds.
 func read(t testing.TB, text string) *job.Job {
 	t.Helper()
+	j, err := parse(text)
+	require.NoError(t, err)
+	return j
+}
+
+func parse(text string) (*job.Job, error) {
 	var kinds []job.Kind
 	for _, k := range features.All() {
 		kinds = append(kinds, k.Kind)
 	}
-	j, err := job.Read([]byte(text), "job.yaml", kinds, job.Names{})
-	require.NoError(t, err)
-	return j
+	return job.Read([]byte(text), "job.yaml", kinds, job.Names{})
 }
 
 // options form no sheet: most tests are of the geometry.

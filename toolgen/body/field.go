@@ -159,7 +159,7 @@ func (b *Body) misfits(j *sdf.Joint, members []int) error {
 
 // even gives the sunk members of a cluster one edge and one floor rounding, the smallest asked: a
 // level is opened by one ball and its roots are closed by one. A raised member's root is at most that
-// floor rounding, and is that where something sinks from its top.
+// floor rounding; where something sinks from its top, it is that and its crown is the edge.
 func (b *Body) even(members []int) {
 	var edges, floors []float64
 	hosts := map[*part.Feature]bool{}
@@ -167,6 +167,11 @@ func (b *Body) even(members []int) {
 		if s := b.Solids[i]; s.Female() {
 			edges, floors = append(edges, s.Wall.HostR), append(floors, s.Wall.EndR)
 			hosts[s.Parent] = true
+		}
+	}
+	for _, i := range members {
+		if s := b.Solids[i]; !s.Female() && hosts[s.Feature] {
+			edges = append(edges, max(s.Wall.EndR, raisedLimit)) // one ball opens its top with what sinks from it
 		}
 	}
 	edge, de := smallest(edges)
@@ -184,7 +189,7 @@ func (b *Body) even(members []int) {
 				hostR = min(hostR, floor)
 			}
 			if hosts[s.Feature] {
-				hostR = floor
+				hostR, endR = floor, edge
 			}
 		case !de:
 			hostR = s.Wall.HostR

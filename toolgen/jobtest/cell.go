@@ -12,13 +12,13 @@ type room struct {
 	depth int     // of nesting, in the text
 }
 
-// cell fills one cell of the land: one feature, a repeat, or two that cross.
+// cell fills one cell of the land: one feature, a repeat, or several that meet.
 func (m *maker) cell(x, y float64) {
 	r := room{m.cellX - 8, m.cellY - 8, 40, 0}
 	place := func() { m.line(1, "at: [%.1f, %.1f]", x, y) }
 	switch {
-	case m.chance(0.15):
-		m.crossing(r, x, y)
+	case m.left >= 2 && m.chance(0.4):
+		m.meeting(r, x, y)
 	case m.chance(0.2):
 		m.any(room{r.x/2 - 4, r.y, r.deep, 0}, func() {
 			place()
@@ -41,8 +41,11 @@ func (m *maker) any(r room, place func()) {
 	if r.x > 40 && r.y > 20 && r.deep >= 8 {
 		kinds = append(kinds, m.cradle)
 	}
+	if r.x > 40 && r.y > 40 && r.depth == 0 && m.left >= 2 {
+		kinds = append(kinds, m.gripped, m.reached)
+	}
 	if m.fine {
-		kinds = append(kinds, m.lettering, m.hinge, m.artwork)
+		kinds = append(kinds, m.lettering, m.lettering, m.hinge, m.artwork)
 	}
 	kinds[m.rng.IntN(len(kinds))](r, place)
 }
@@ -50,6 +53,8 @@ func (m *maker) any(r room, place func()) {
 // kind opens a feature.
 func (m *maker) kind(r room, kind string, place func()) {
 	m.line(r.depth, "  - kind: %s", kind)
+	m.left--
+	m.made++
 	place()
 }
 
@@ -73,7 +78,7 @@ func run(depth, draft float64) float64 { return depth * math.Tan(draft*math.Pi/1
 // feature; shrinking rooms and depths end it.
 func (m *maker) nest(r room, more ...func(room)) {
 	var write []func(room)
-	if r.x > 22 && r.y > 22 && r.depth < 2 && m.chance(0.45) {
+	if r.x > 22 && r.y > 22 && r.depth < 2 && m.left > len(more) && m.chance(0.45) {
 		write = append(write, func(r room) {
 			at := fmt.Sprintf("at: [%.1f, %.1f]", m.between(-2, 2), m.between(-2, 2))
 			m.any(room{r.x - 8, r.y - 8, min(r.deep, min(r.x, r.y)/3), r.depth}, func() {

@@ -27,23 +27,36 @@ func (m *maker) pocket(r room, place func()) {
 	}
 	x, y := m.plan(r, grow, inner)
 	m.keys(r, "depth", depth, "draft", draft, "edge", edge, "floor", floor)
-	fingers := func(in room) {
-		m.kind(in, "finger_recess", func() { m.line(in.depth+1, "at: [%.1f, 0]", x/2+inner) })
-		w := m.between(10, max(10, min(y, 24)))
-		m.keys(in, "length", w+m.between(0, 8), "width", w, "depth", depth*m.between(0.5, 0.8), "edge", edge, "floor", floor)
-	}
-	if r.depth == 0 && depth > 6 && min(x, y) > 16 && m.chance(0.2) {
-		m.nest(room{x, y, r.deep / 2, r.depth}, fingers)
-		return
-	}
-	if depth > 6 && min(x, y) > 20 && m.chance(0.3) {
-		m.nest(room{x - 16, y, r.deep / 2, r.depth}, func(in room) {
-			m.kind(in, "grip_rib", func() { m.line(in.depth+1, "at: [%.1f, 0]", -x/2-inner) })
-			m.keys(in, "height", depth*m.between(0.4, 0.6), "reach", m.between(2, 4), "crown", 1, "root", 1)
-		})
-		return
-	}
 	m.nest(room{x, y, r.deep / 2, r.depth})
+}
+
+// gripped writes a pocket with a rib on its wall that presses on the product.
+func (m *maker) gripped(r room, place func()) {
+	depth, draft := m.between(8, 20), pick(m.rng, 3.0, 5, 8)
+	m.kind(r, "pocket", place)
+	run := run(depth, draft) + 4
+	x, y := m.between(0.6*r.x, r.x)-2*run, m.between(0.6*r.y, r.y)-2*run
+	m.keys(r, "size", fmt.Sprintf("[%.1f, %.1f]", x, y), "corner", m.between(4, 8)+m.spare, "depth", depth, "draft", draft,
+		"edge", pick(m.rng, 0.5, 1, 1.5), "floor", pick(m.rng, 1.0, 1.5))
+	m.nest(room{x - 20, y - 4, depth / 2, r.depth}, func(in room) {
+		m.kind(in, "grip_rib", func() { m.line(in.depth+1, "at: [%.1f, 0]", -x/2) })
+		m.keys(in, "height", depth*m.between(0.4, 0.7), "reach", m.between(2, 4), "crown", 1, "root", 1)
+	})
+}
+
+// reached writes a pocket with a recess for the finger across its rim.
+func (m *maker) reached(r room, place func()) {
+	depth, draft := m.between(7, 20), pick(m.rng, 3.0, 5, 8, 12)
+	edge, floor := pick(m.rng, 0.5, 1, 1.5, 2), pick(m.rng, 1.0, 1.5, 2)
+	m.kind(r, "pocket", place)
+	run := run(depth, draft) + 10
+	x, y := max(16, m.between(0.6*r.x, r.x)-2*run), max(20, m.between(0.6*r.y, r.y)-2*run)
+	m.keys(r, "size", fmt.Sprintf("[%.1f, %.1f]", x, y), "corner", m.between(3.5, 7)+m.spare, "depth", depth, "draft", draft, "edge", edge, "floor", floor)
+	m.nest(room{x - 16, y - 4, depth / 2, r.depth}, func(in room) {
+		m.kind(in, "finger_recess", func() { m.line(in.depth+1, "at: [%.1f, 0]", x/2+m.between(0, 3)) })
+		w := m.between(12, min(y-4, 24))
+		m.keys(in, "length", w+m.between(2, 8), "width", w, "depth", depth*m.between(0.4, 0.8), "edge", edge, "floor", floor)
+	})
 }
 
 func (m *maker) stepped(r room, place func()) {
@@ -111,32 +124,4 @@ func (m *maker) lettering(r room, place func()) {
 func (m *maker) hinge(r room, place func()) {
 	m.kind(r, "hinge_line", place)
 	m.keys(r, "length", max(20, r.x-10), "height", 0.7, "beads", 1+m.rng.IntN(2))
-}
-
-// crossing writes two features of the land that run into each other.
-func (m *maker) crossing(r room, x, y float64) {
-	edge, floor := pick(m.rng, 0.8, 1.5), pick(m.rng, 1.0, 2)
-	at := func(dx, dy float64) func() {
-		return func() { m.line(1, "at: [%.1f, %.1f]", x+dx, y+dy) }
-	}
-	w, h := 0.5*r.x, 0.5*r.y
-	size := func(x, y float64) string { return fmt.Sprintf("[%.1f, %.1f]", x, y) }
-	corner := 5 + m.spare
-	switch m.rng.IntN(3) {
-	case 0: // two pockets of unlike depth
-		for i, d := range []float64{m.between(8, 14), m.between(5, 8)} {
-			m.kind(r, "pocket", at([]float64{-0.2, 0.2}[i]*r.x, []float64{-0.1, 0.1}[i]*r.y))
-			m.keys(r, "size", size(w, h), "depth", d, "corner", corner, "edge", edge, "floor", floor)
-		}
-	case 1: // a pocket and a channel into it
-		m.kind(r, "pocket", at(-0.15*r.x, 0))
-		m.keys(r, "size", size(w, 1.3*h), "depth", m.between(8, 14), "corner", corner, "edge", edge, "floor", floor)
-		m.kind(r, "slot", at(0.2*r.x, 0))
-		m.keys(r, "length", 0.5*r.x, "width", 10+2*m.spare, "depth", m.between(4, 6), "edge", edge, "floor", floor)
-	default: // two ribs
-		for i := range 2 {
-			m.kind(r, "stiffening_rib", at(0, 0))
-			m.keys(r, "length", 0.7*r.y, "width", 12, "height", m.between(2, 4), "turn", []float64{0, m.between(60, 90)}[i], "crown", 1, "root", 1)
-		}
-	}
 }

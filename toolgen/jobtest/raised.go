@@ -52,3 +52,10 @@ func (m *maker) aperture(r room, place func()) {
 	}
 	m.keys(r, "mark", true)
 }
+
+// marking engraves the tool beside a part that is y away.
+func (m *maker) marking(y float64) {
+	r := room{}
+	m.kind(r, "marking", func() { m.line(1, "at: [%.1f, %.1f]", m.between(-4, 4), -y/2-8) })
+	m.keys(r, "text", pick(m.rng, "TRAY 7 B", "No 4", "FRONT"), "arrow", pick(m.rng, "none", "up", "right"))
+}
