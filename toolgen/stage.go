@@ -91,6 +91,7 @@ func (r *Result) vents(context.Context) (err error) {
 func (r *Result) judge(context.Context) error {
 	r.Findings = append(r.Findings, r.Body.Notes...)
 	r.Findings = append(r.Findings, r.Vents.Findings...)
+	r.unmodelled()
 	if r.Residual >= settle {
 		r.Findings = append(r.Findings, finding.Finding{
 			ID: "wall.unsettled", Severity: finding.Warning, Feature: "part", Pos: r.Job.Tool.Pos("measured"),
@@ -119,7 +120,11 @@ func (e *AuditError) Unwrap() error { return e.Err }
 
 // mesh makes the mesh, audits it and measures it.
 func (r *Result) mesh(ctx context.Context) error {
-	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: r.opt.Tolerance, MaxEdge: r.opt.MaxEdge, Contour: contours(r.opt.Tolerance, r.opt.MaxEdge), Bores: r.bores()})
+	tol, bores := r.opt.Tolerance, r.bores()
+	if len(bores) > 0 {
+		tol = min(tol, boredTol)
+	}
+	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: tol, MaxEdge: r.opt.MaxEdge, Contour: contours(tol, r.opt.MaxEdge), Bores: bores})
 	if err != nil {
 		return fmt.Errorf("mesh: %w", err)
 	}

@@ -51,10 +51,11 @@ type polygon struct {
 	f [4]found
 }
 
-// dual builds the triangles of the contour and the vertices of the surface.
-func (r *run) dual() ([][3]int32, error) {
+// dual builds the triangles of the contour and the vertices of the surface; bad lists the cells that
+// were asked for a vertex though they saw no surface, as long as they may be built again.
+func (r *run) dual() (tris [][3]int32, bad []*Unresolved, err error) {
 	polys := make([][]polygon, len(r.trees))
-	err := r.each(len(r.trees), 1, func(_ *probe, lo, hi int) {
+	err = r.each(len(r.trees), 1, func(_ *probe, lo, hi int) {
 		for i := lo; i < hi; i++ {
 			for _, c := range r.trees[i].cells {
 				polys[i] = r.faces(polys[i], ref{int32(i), c.node}, c)
@@ -62,9 +63,12 @@ func (r *run) dual() ([][3]int32, error) {
 		}
 	})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	all := r.number(polys)
+	all, asked := r.number(polys)
+	if len(asked) > 0 && r.rep.Rounds < maxRounds {
+		return nil, asked, nil
+	}
 	parts := make([][][3]int32, (len(all)+dualChunk-1)/dualChunk)
 	err = r.each(len(all), dualChunk, func(p *probe, lo, hi int) {
 		var ts [][3]int32
@@ -74,14 +78,13 @@ func (r *run) dual() ([][3]int32, error) {
 		parts[lo/dualChunk] = ts
 	})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var tris [][3]int32
 	for _, ts := range parts {
 		tris = append(tris, ts...)
 	}
 	r.rep.Raw = len(tris)
-	return tris, nil
+	return tris, nil, nil
 }
 
 const dualChunk = 1024
@@ -151,8 +154,8 @@ type indexed struct {
 }
 
 // number collects the vertices of all leaves in order, giving one on demand to a leaf that saw no
-// sign change itself, and returns the polygons by vertex.
-func (r *run) number(polys [][]polygon) []indexed {
+// sign change itself, and returns the polygons by vertex and the leaves that were asked.
+func (r *run) number(polys [][]polygon) (all []indexed, blind []*Unresolved) {
 	r.s = &surf{}
 	p := newProbe(r.f)
 	base := make([]int32, len(r.trees))
@@ -164,7 +167,6 @@ func (r *run) number(polys [][]polygon) []indexed {
 	}
 	r.rep.OnDemand = 0
 	asked := map[ref]int32{}
-	var all []indexed
 	for _, ps := range polys {
 		for _, f := range ps {
 			q := indexed{n: f.n}
@@ -184,6 +186,7 @@ func (r *run) number(polys [][]polygon) []indexed {
 					r.s.lock[i] = r.l.edge(at.cell)
 					asked[at.ref] = i
 					r.rep.OnDemand++
+					blind = append(blind, &Unresolved{What: "the surface runs through a cell that sees none", At: box.Centre()})
 				}
 				q.v[k] = i
 			}
@@ -191,7 +194,7 @@ func (r *run) number(polys [][]polygon) []indexed {
 		}
 	}
 	r.evals.Add(p.n)
-	return all
+	return all, blind
 }
 
 // levelSlack is how far off its level a vertex may lie to be set on it, mm: rounding only.

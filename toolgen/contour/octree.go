@@ -231,7 +231,7 @@ func (b *builder) grow(n int32, c cell, up *cube, kid int) {
 	b.p.n++
 	mid := own.f.At(b.l.centre(c))
 	rho := float64(c.s) * b.l.u * halfDiag * (1 + 1e-9)
-	if math.Abs(mid.D) > rho {
+	if math.Abs(mid.D) > rho && !b.doubted(c, math.Abs(mid.D)-rho) {
 		return
 	}
 	own.s[13], own.has = mid, 1<<13
@@ -282,7 +282,10 @@ func (b *builder) judge(c cell, f sdf.Surveyor, rho float64, mid sdf.Sample, cor
 	}
 	sv := f.Survey(b.l.centre(c), rho)
 	if sv.Planes == 0 && !sv.Curved {
-		return vertex{}, 0, empty
+		if !b.doubted(c, 0) {
+			return vertex{}, 0, empty
+		}
+		sv.Curved, sv.Radius = true, h
 	}
 	most := math.Inf(1) // largest cell allowed
 	if sv.Curved {
@@ -319,6 +322,17 @@ func (b *builder) judge(c cell, f sdf.Surveyor, rho float64, mid sdf.Sample, cor
 		return vertex{}, 0, divide
 	}
 	return v, mask, leaf
+}
+
+// doubted reports whether a mark doubts that a cell is empty which keeps at least spare away from the
+// surface by the word of the field: where balls have two places to rest that may be too much.
+func (b *builder) doubted(c cell, spare float64) bool {
+	for _, m := range b.marks {
+		if spare <= m.within && b.l.box(c).Dist(m.at) <= m.within {
+			return true
+		}
+	}
+	return false
 }
 
 // marked reports whether a mark asks for smaller cells here.

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"platen/toolgen/geom"
-	"platen/toolgen/sdf"
 )
 
 // A rim is the line where a level plane ends: the tangent line of a rounding, or a sharp edge. Rim
@@ -201,7 +200,7 @@ func (s *surf) around(v int32) []int32 {
 
 // rimPlay is how far a rim may lie off the true one in the plane, mm: there a rounding of the least
 // radius has left the plane by the tolerance, so the rim is known no better.
-func (r *run) rimPlay() float64 { return math.Sqrt(2 * sdf.LeastBall * r.o.Tol) }
+func (r *run) rimPlay() float64 { return r.o.Tol }
 
 // rimBad reports whether the rim edge of h strays from the rim by more than the tolerance.
 func (r *run) rimBad(p *probe, u, v int32, left bool) bool {

@@ -124,7 +124,7 @@ func (r *run) once(marks []mark) (m *mesh.Mesh, bad []*Unresolved, err error) {
 		do   func() error
 	}{
 		{"octree", func() error { return r.octree(marks) }},
-		{"dual", func() (err error) { tris, err = r.dual(); return err }},
+		{"dual", func() (err error) { tris, bad, err = r.dual(); return err }},
 		{"pair", func() error { bad = r.pair(tris); return nil }},
 		{"refine", r.refine},
 		{"thin", r.thin},

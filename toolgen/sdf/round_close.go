@@ -138,7 +138,15 @@ func (c *core) touches(k int, id int32, p geom.Vec3, ps *parts, one *hit) bool {
 		}
 	}
 	h := c.part(k, id, p, ps, limit)
-	return h.d < limit && h.d+h.g.Dot(one.g)*(r-one.d) < r+c.slack(one.tag, h.tag)*r
+	if h.d >= limit {
+		return false
+	}
+	guess := h.d + h.g.Dot(one.g)*(r-one.d)
+	if id != inner {
+		return guess < r+c.slack(one.tag, h.tag)*r
+	}
+	// What is in reach of the ball there need not be what is nearest here.
+	return guess < r+loose*r || c.close(k-1, p.Add(one.g.Scale(r-one.d))).d < r
 }
 
 // slack returns the part of the radius by which a straight guess between two parts may be off.
