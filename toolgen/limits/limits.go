@@ -70,7 +70,7 @@ func graded(g Grade, m source.Mark) Grade {
 // All returns the whole table in the order of its groups.
 func All() []Limit {
 	var all []Limit
-	for _, t := range [][]Limit{walls(), radii(), depths(), webs(), sheets(), vents(), letters(), punches(), stacks(), mills(), tolerances(), fits(), stiffs()} {
+	for _, t := range [][]Limit{walls(), radii(), depths(), webs(), sheets(), vents(), letters(), punches(), stacks(), mills(), tolerances(), fits(), stiffs(), releases()} {
 		all = append(all, t...)
 	}
 	return all

@@ -36,6 +36,8 @@ func Rules() []Rule {
 		closeStrikes,
 		closeRoom,
 		closeDrift,
+		releaseGrip,
+		releaseRidge,
 		liftSag,
 		panelFlat,
 		partFlange,
