@@ -146,7 +146,7 @@ func TestCradleCrossing(t *testing.T) {
 // TestCradleVents stands the holes of a trough along its bottom line, the ends' at the ends of it.
 func TestCradleVents(t *testing.T) {
 	_, b := made(t, "{kind: cradle, diameter: 32, length: 70}")
-	plan, err := vent.Place(b, vent.Sheet{})
+	plan, err := vent.Place(t.Context(), b, vent.Sheet{})
 	require.NoError(t, err)
 	require.Empty(t, plan.Findings)
 	ends := 0

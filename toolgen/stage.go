@@ -75,7 +75,7 @@ func (r *Result) band(ctx context.Context) error {
 }
 
 // vents places the vacuum holes.
-func (r *Result) vents(context.Context) (err error) {
+func (r *Result) vents(ctx context.Context) (err error) {
 	var known vent.Sheet
 	if r.Formed != nil {
 		known.Wall = r.Formed.Wall
@@ -83,7 +83,7 @@ func (r *Result) vents(context.Context) (err error) {
 			known.Last = append(known.Last, vent.Last{At: s.At, Feature: s.Feature})
 		}
 	}
-	r.Vents, err = vent.Place(r.Body, known)
+	r.Vents, err = vent.Place(ctx, r.Body, known)
 	return err
 }
 

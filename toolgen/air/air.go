@@ -103,7 +103,10 @@ const mayStand = form.Bridge / 3
 
 // Pull draws the air out from under a formed sheet.
 func Pull(ctx context.Context, sh *form.Sheet, s Setup) (*Pulled, error) {
-	pools := Pools(sh, s.Holes, s.Feature)
+	pools, err := Pools(ctx, sh, s.Holes, s.Feature)
+	if err != nil {
+		return nil, err
+	}
 	out := &Pulled{Target: s.Target, Enough: s.Enough, Trapped: trapped(pools)}
 	p := puller{ctx: ctx, set: s, pools: pools}
 	run, err := p.drain(nil)

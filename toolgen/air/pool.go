@@ -1,7 +1,7 @@
 package air
 
 import (
-	"cmp"
+	"context"
 	"slices"
 
 	"platen/toolgen/form"
@@ -44,14 +44,19 @@ type Hole struct {
 //
 // A hole is open while the sheet over its mouth has not landed. Where it lands between two states it
 // counts for its share of the way.
-func Pools(sh *form.Sheet, holes []Hole, feature func(geom.Vec3) string) []Pool {
+//
+// ERROR: the context's error.
+func Pools(ctx context.Context, sh *form.Sheet, holes []Hole, feature func(geom.Vec3) string) ([]Pool, error) {
 	b := builder{sh: sh, layers: make([]layer, len(sh.States)), beside: beside(sh)}
 	b.mouths(holes)
 	var label []int32
 	for k := len(sh.States) - 1; k >= 0; k-- {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		label = b.layer(k, label)
 	}
-	return b.pools(feature)
+	return b.pools(feature), nil
 }
 
 type builder struct {
@@ -165,26 +170,34 @@ func unite(sets []int32, i, j int32) {
 	sets[max(a, b)] = min(a, b)
 }
 
-// beside returns the pairs of triangles that share an edge.
+// beside returns the pairs of triangles that share an edge. Edges are kept with their lower node.
 func beside(sh *form.Sheet) [][2]int32 {
-	type side struct{ lo, hi, tri int32 }
-	all := make([]side, 0, 3*len(sh.Triangles))
-	for t := range sh.Triangles {
-		n := &sh.Triangles[t].N
-		for c := range n {
-			a, b := n[c], n[(c+1)%3]
-			all = append(all, side{min(a, b), max(a, b), int32(t)})
+	type side struct{ hi, tri int32 }
+	first := make([]int32, len(sh.Nodes)+1)
+	each := func(do func(lo, hi, tri int32)) {
+		for t := range sh.Triangles {
+			n := &sh.Triangles[t].N
+			for c := range n {
+				a, b := n[c], n[(c+1)%3]
+				do(min(a, b), max(a, b), int32(t))
+			}
 		}
 	}
-	slices.SortFunc(all, func(x, y side) int {
-		return cmp.Or(cmp.Compare(x.lo, y.lo), cmp.Compare(x.hi, y.hi), cmp.Compare(x.tri, y.tri))
+	each(func(lo, _, _ int32) { first[lo+1]++ })
+	for i := range sh.Nodes {
+		first[i+1] += first[i]
+	}
+	all, end := make([]side, 3*len(sh.Triangles)), slices.Clone(first[:len(sh.Nodes)])
+	out := make([][2]int32, 0, 3*len(sh.Triangles)/2)
+	each(func(lo, hi, tri int32) {
+		for _, s := range all[first[lo]:end[lo]] {
+			if s.hi == hi {
+				out = append(out, [2]int32{s.tri, tri})
+			}
+		}
+		all[end[lo]] = side{hi, tri}
+		end[lo]++
 	})
-	var out [][2]int32
-	for k := 1; k < len(all); k++ {
-		if all[k].lo == all[k-1].lo && all[k].hi == all[k-1].hi {
-			out = append(out, [2]int32{all[k-1].tri, all[k].tri})
-		}
-	}
 	return out
 }
 

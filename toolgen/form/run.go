@@ -6,7 +6,6 @@ import (
 )
 
 const (
-	askEvery = 8 // steps between looks at the context
 	// restSpeed ends a run: a sheet this slow for so many steps is at rest, mm per step.
 	restSpeed = 2e-5
 	restSteps = 25
@@ -212,10 +211,8 @@ func (s *sim) hold(ctx context.Context) error {
 
 // turn is one step with what goes on beside it.
 func (s *sim) turn(ctx context.Context) (sums, error) {
-	if s.step%askEvery == 0 {
-		if err := ctx.Err(); err != nil {
-			return sums{}, err
-		}
+	if err := ctx.Err(); err != nil {
+		return sums{}, err
 	}
 	all := s.advance()
 	if math.IsNaN(all.work + all.mass) {

@@ -67,7 +67,7 @@ func assemble(t testing.TB, text string) *review.Pass {
 	}
 	b, err := body.Assemble(p, w)
 	require.NoError(t, err)
-	holes, err := vent.Place(b, vent.Sheet{})
+	holes, err := vent.Place(t.Context(), b, vent.Sheet{})
 	require.NoError(t, err)
 	return &review.Pass{Body: b, Vents: holes.Holes}
 }

@@ -37,8 +37,14 @@ type key struct {
 	role    piece.Role
 }
 
+// collection is the sheet's triangles by the piece of the tool they lie on.
+type collection struct {
+	shreds map[key][]shred
+	areas  map[key]*Area
+}
+
 // collect sorts the sheet's triangles by the piece of the tool they lie on.
-func (f *Formed) collect() {
+func (f *Formed) collect() collection {
 	shreds := map[key][]shred{}
 	areas := map[key]*Area{}
 	for k := range f.Sheet.Triangles {
@@ -73,12 +79,14 @@ func (f *Formed) collect() {
 		}
 		shreds[id] = append(shreds[id], shred{t.Thickness, size, (f.Nodes[t.N[0]] + f.Nodes[t.N[1]] + f.Nodes[t.N[2]]) / 3, mid})
 	}
-	f.walls = map[string]*fit{}
-	for id, list := range shreds {
-		areas[id].sum(list)
+	return collection{shreds, areas}
+}
+
+// sum fills the figures of the areas.
+func (c collection) sum() {
+	for id, list := range c.shreds {
+		c.areas[id].sum(list)
 	}
-	f.order(areas)
-	f.fits(shreds)
 }
 
 // under returns the piece of the tool's face under a triangle; ok is false for sheet on the platen,

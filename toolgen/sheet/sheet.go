@@ -64,9 +64,21 @@ func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Formed{Body: b, Sheet: sh, Setup: set, Nodes: sh.Walls(), finder: sh.Finder()}
-	f.collect()
-	f.lastSpots()
+	f := &Formed{Body: b, Sheet: sh, Setup: set}
+	var c collection
+	for _, next := range [...]func(){
+		func() { f.Nodes = sh.Walls() },
+		func() { f.finder = sh.Finder() },
+		func() { c = f.collect() },
+		func() { c.sum(); f.order(c.areas) },
+		func() { f.fits(c.shreds) },
+		f.lastSpots,
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		next()
+	}
 	return f, nil
 }
 

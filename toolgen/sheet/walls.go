@@ -29,6 +29,7 @@ const middleOfLevel = 0.7
 // fits makes the walls that offsets are taken from: the mean over the middle of levels, a line
 // through the middle of the sides.
 func (f *Formed) fits(shreds map[key][]shred) {
+	f.walls = map[string]*fit{}
 	if a, ok := f.area("block", piece.Land); ok {
 		f.land = a.Mean
 	}

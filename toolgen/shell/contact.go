@@ -62,43 +62,41 @@ const (
 	alike = 0.9998
 )
 
-// refine halves the edges of landed sheet that cut through a rounding, and brings their middles on to
-// the face.
+// refine halves once the edges of landed sheet that cut through a rounding, and brings their middles on
+// to the face.
 func (s *maker) refine() {
-	for range finer {
-		var keys [][2]int32
-		seen := map[[2]int32]bool{}
-		for _, t := range s.tri {
-			for e, i := range t {
-				j := t[(e+1)%3]
-				k := edgeOf(i, j)
-				if s.fit[i] && s.fit[j] && !seen[k] && s.away[i].Dot(s.away[j]) < alike && s.v[i].Sub(s.v[j]).Norm() > shortest {
-					seen[k] = true
-					keys = append(keys, k)
-				}
+	var keys [][2]int32
+	seen := map[[2]int32]bool{}
+	for _, t := range s.tri {
+		for e, i := range t {
+			j := t[(e+1)%3]
+			k := edgeOf(i, j)
+			if s.fit[i] && s.fit[j] && !seen[k] && s.away[i].Dot(s.away[j]) < alike && s.v[i].Sub(s.v[j]).Norm() > shortest {
+				seen[k] = true
+				keys = append(keys, k)
 			}
 		}
-		at, away := make([]geom.Vec3, len(keys)), make([]geom.Vec3, len(keys))
-		each(len(keys), func(k int) {
-			p := s.in.Map.Point(s.v[keys[k][0]].Add(s.v[keys[k][1]]).Scale(0.5))
-			if d, _, _ := s.in.Face(p); d < -chordDeep || d > chordDeep {
-				at[k], away[k] = s.toFace(p)
-			}
-		})
-		mid := map[[2]int32]int32{}
-		for k, e := range keys {
-			if away[k] == (geom.Vec3{}) {
-				continue
-			}
-			mid[e] = int32(len(s.v))
-			s.v, s.away, s.fit = append(s.v, s.in.Map.Back(at[k])), append(s.away, away[k]), append(s.fit, true)
-			s.wall = append(s.wall, (s.wall[e[0]]+s.wall[e[1]])/2)
-		}
-		if len(mid) == 0 {
-			return
-		}
-		s.divide(mid)
 	}
+	at, away := make([]geom.Vec3, len(keys)), make([]geom.Vec3, len(keys))
+	each(len(keys), func(k int) {
+		p := s.in.Map.Point(s.v[keys[k][0]].Add(s.v[keys[k][1]]).Scale(0.5))
+		if d, _, _ := s.in.Face(p); d < -chordDeep || d > chordDeep {
+			at[k], away[k] = s.toFace(p)
+		}
+	})
+	mid := map[[2]int32]int32{}
+	for k, e := range keys {
+		if away[k] == (geom.Vec3{}) {
+			continue
+		}
+		mid[e] = int32(len(s.v))
+		s.v, s.away, s.fit = append(s.v, s.in.Map.Back(at[k])), append(s.away, away[k]), append(s.fit, true)
+		s.wall = append(s.wall, (s.wall[e[0]]+s.wall[e[1]])/2)
+	}
+	if len(mid) == 0 {
+		return
+	}
+	s.divide(mid)
 }
 
 // webWall is the wall drawn in the middle of a web, as a share of the gauge: no wall is known there.

@@ -13,6 +13,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"platen/toolgen/form"
 	"platen/toolgen/frame"
@@ -90,20 +91,25 @@ func Make(ctx context.Context, in Input) (*Part, error) {
 
 func build(ctx context.Context, in Input, fine bool) (*Part, error) {
 	s := &maker{in: in}
-	s.contact()
+	steps := []func() error{still(s.contact), s.trim, still(s.offsets), still(s.untangle)}
 	if fine {
-		s.refine()
+		for range finer {
+			steps = slices.Insert(steps, 1, still(s.refine))
+		}
 	}
-	if err := s.trim(); err != nil {
-		return nil, err
+	for _, step := range steps {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if err := step(); err != nil {
+			return nil, err
+		}
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	s.offsets()
-	s.untangle()
 	return s.close(ctx)
 }
+
+// still makes a step that can not fail of a function.
+func still(do func()) func() error { return func() error { do(); return nil } }
 
 // maker holds the contact side while the part is made.
 type maker struct {

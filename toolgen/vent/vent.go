@@ -6,6 +6,7 @@
 package vent
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -52,8 +53,9 @@ type Plan struct {
 
 // Place chooses, proves and orders the holes of a body.
 //
-// ERROR: a *part.BuildError when the job's drill list has a diameter that is no drill.
-func Place(b *body.Body, sheet Sheet) (Plan, error) {
+// ERROR: a *part.BuildError when the job's drill list has a diameter that is no drill; the context's
+// error.
+func Place(ctx context.Context, b *body.Body, sheet Sheet) (Plan, error) {
 	p := &planner{b: b, sheet: sheet, job: b.Part.Job.Vents, bottom: b.Bottom(), least: b.Tool.LeastWall.V, count: map[string]int{}}
 	p.drills = shop.Drills()
 	if p.job.Has("drills") {
@@ -70,6 +72,9 @@ func Place(b *body.Body, sheet Sheet) (Plan, error) {
 	spots := p.spots()
 	p.budget(&spots)
 	for _, s := range spots {
+		if err := ctx.Err(); err != nil {
+			return Plan{}, err
+		}
 		p.drill(s)
 	}
 	p.sort()
