@@ -272,3 +272,33 @@ func (p prover) apart(a, b export.Drill) error {
 	}
 	return nil
 }
+
+// TestNothingIsMissedWhereTheFloorIsCutAway: the inner ends of recesses for fingers lie in the pocket, where no
+// floor of theirs is left that could shut air in.
+func TestNothingIsMissedWhereTheFloorIsCutAway(t *testing.T) {
+	r := check(t, `format: 1
+name: flush
+sheet: {material: HIPS, gauge: 1}
+tool: {material: aluminium 5083}
+part: {outline: {rect: [140, 130], corner: 8}}
+features:
+  - {kind: pocket, name: cell, product: {size: [58, 36], height: 15, edge: 2}}
+`)
+	grips := 0
+	for _, s := range r.Body.Solids {
+		if s.Use == part.Grip {
+			grips++
+		}
+	}
+	require.Equal(t, 2, grips)
+	for _, f := range r.Findings {
+		require.NotEqual(t, "vent.none-fits", f.ID, "%s", f)
+	}
+	served := 0
+	for _, h := range r.Vents.Holes {
+		if strings.HasPrefix(h.Feature, "I1/cell/fingers") {
+			served++
+		}
+	}
+	require.GreaterOrEqual(t, served, 2, "their outer ends have holes")
+}

@@ -33,6 +33,7 @@ type Manifest struct {
 	Parts    int           `json:"impressions"`
 	Vents    int           `json:"vents"`
 	Air      *AirSummary   `json:"air,omitempty"`
+	Lift     *LiftSummary  `json:"lift,omitempty"` // lifted by its ends
 	Findings Counts        `json:"findings"`
 	Files    []store.Entry `json:"files"`
 }
@@ -101,6 +102,7 @@ func (r *Result) Summary() Manifest {
 		Parts:    len(r.Part.Impressions),
 		Vents:    len(r.Vents.Holes),
 		Air:      r.airSummary(),
+		Lift:     r.liftSummary(),
 		Findings: Counts{
 			finding.Count(r.Findings, finding.Error),
 			finding.Count(r.Findings, finding.Warning),

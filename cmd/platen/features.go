@@ -88,9 +88,10 @@ func describeFeature(w io.Writer, name string, asJSON bool) error {
 		return &usageError{fmt.Errorf("no feature kind or section %q; kinds: %s; sections: %s", name, strings.Join(all, ", "), strings.Join(sectionNames(), ", "))}
 	}
 	k := features.All()[i]
-	rows := make([]keyRow, len(k.Params))
-	for i, p := range k.Params {
-		rows[i] = keyOf(p)
+	var rows []keyRow
+	for _, p := range k.Params {
+		rows = append(rows, keyOf(p))
+		rows = append(rows, rowsOf(p.Params, p.Key+".")...)
 	}
 	if asJSON {
 		return printJSON(w, rows)

@@ -153,7 +153,7 @@ func (p *planner) drill(s spot) {
 		}
 		return
 	}
-	if why == tooNear || s.spare {
+	if why == tooNear || s.spare || p.cutAway(s, dia) {
 		return
 	}
 	at := s.places(dia)[0]
@@ -163,6 +163,17 @@ func (p *planner) drill(s spot) {
 		Text: fmt.Sprintf("no hole can be drilled at its %s: %s", s.reason, why),
 		Fix:  "move the feature away from its neighbour, or vent this place by a joint in the tool",
 	})
+}
+
+// cutAway reports whether all places of a spot lie in the air: another recess has taken the floor there, and no
+// air is shut in.
+func (p *planner) cutAway(s spot, dia float64) bool {
+	for _, at := range s.places(dia) {
+		if s.free || p.b.Field.Face(at).D <= foot {
+			return false
+		}
+	}
+	return true
 }
 
 // wall returns the wall that the size of a hole is chosen by, and whether it is the formed one.
