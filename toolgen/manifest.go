@@ -10,32 +10,33 @@ import (
 
 // Manifest says what a build wrote and from what. It is also the answer of build --json.
 type Manifest struct {
-	Schema   int           `json:"schema"`
-	Program  string        `json:"program"`
-	Job      string        `json:"job"`
-	Revision string        `json:"revision,omitempty"`
-	Note     string        `json:"note,omitempty"`
-	JobHash  string        `json:"job_sha256,omitempty"` // of the job file and the files it names
-	Inputs   []string      `json:"inputs,omitempty"`     // further files the job named
-	Cleared  bool          `json:"cleared"`
-	Units    string        `json:"units"`
-	Datum    string        `json:"datum"`
-	Frame    string        `json:"part_frame"`
-	Contact  string        `json:"contact_side"`
-	Measured string        `json:"measured_side"`
-	Material string        `json:"sheet"`
-	Tool     string        `json:"tool_material"`
-	Shrink   ShrinkSummary `json:"shrink"`
-	Tool3D   *ToolSummary  `json:"tool_mesh,omitempty"`
-	Passes   int           `json:"offset_passes,omitempty"`      // of offsetting the free side and forming again
-	Residual float64       `json:"offset_residual_mm,omitempty"` // change of the walls in the last of them
-	Part3D   *PartSummary  `json:"part_mesh,omitempty"`
-	Parts    int           `json:"impressions"`
-	Vents    int           `json:"vents"`
-	Air      *AirSummary   `json:"air,omitempty"`
-	Lift     *LiftSummary  `json:"lift,omitempty"` // lifted by its ends
-	Findings Counts        `json:"findings"`
-	Files    []store.Entry `json:"files"`
+	Schema   int             `json:"schema"`
+	Program  string          `json:"program"`
+	Job      string          `json:"job"`
+	Revision string          `json:"revision,omitempty"`
+	Note     string          `json:"note,omitempty"`
+	JobHash  string          `json:"job_sha256,omitempty"` // of the job file and the files it names
+	Inputs   []string        `json:"inputs,omitempty"`     // further files the job named
+	Cleared  bool            `json:"cleared"`
+	Units    string          `json:"units"`
+	Datum    string          `json:"datum"`
+	Frame    string          `json:"part_frame"`
+	Contact  string          `json:"contact_side"`
+	Measured string          `json:"measured_side"`
+	Material string          `json:"sheet"`
+	Tool     string          `json:"tool_material"`
+	Shrink   ShrinkSummary   `json:"shrink"`
+	Tool3D   *ToolSummary    `json:"tool_mesh,omitempty"`
+	Passes   int             `json:"offset_passes,omitempty"`      // of offsetting the free side and forming again
+	Residual float64         `json:"offset_residual_mm,omitempty"` // change of the walls in the last of them
+	Part3D   *PartSummary    `json:"part_mesh,omitempty"`
+	Parts    int             `json:"impressions"`
+	Vents    int             `json:"vents"`
+	Forming  *FormingSummary `json:"forming,omitempty"`
+	Air      *AirSummary     `json:"air,omitempty"`
+	Lift     *LiftSummary    `json:"lift,omitempty"` // lifted by its ends
+	Findings Counts          `json:"findings"`
+	Files    []store.Entry   `json:"files"`
 }
 
 // Counts are the findings by severity.
@@ -101,6 +102,7 @@ func (r *Result) Summary() Manifest {
 		Part3D:   r.partSummary(),
 		Parts:    len(r.Part.Impressions),
 		Vents:    len(r.Vents.Holes),
+		Forming:  r.formingSummary(),
 		Air:      r.airSummary(),
 		Lift:     r.liftSummary(),
 		Findings: Counts{

@@ -19,8 +19,7 @@ type sheetFile struct {
 	Gauge     float64        `json:"gauge_mm"`
 	PartFrame string         `json:"part_frame"`
 	Datum     string         `json:"tool_datum"`
-	Model     string         `json:"model"`
-	LeftOut   string         `json:"left_out"`
+	Forming   FormingSummary `json:"forming"`
 	Band      sheetBand      `json:"band"`
 	Passes    int            `json:"offset_passes,omitempty"`
 	Residual  float64        `json:"offset_residual_mm,omitempty"`
@@ -68,17 +67,13 @@ type sheetReading struct {
 	Wall *float64 `json:"wall_mm"`
 }
 
-// leftOut is what the model of the sheet does not know.
-const leftOut = "sag, uneven heat, chill in flight, slip on the tool, contact of the sheet with itself; no published experiment with usable numbers was found to hold it against"
-
 func writeSheet(r *Result, w io.Writer) error {
 	f := r.Formed
 	out := sheetFile{
 		Schema: 1, Job: r.Job.Name, Revision: r.Job.Revision, Units: "mm", Material: r.Part.Sheet.Name, Gauge: r.Part.Gauge,
-		PartFrame: partFrame, Datum: r.Body.Datum, Model: "membrane without bending, Mooney-Rivlin, sticks where it lands; low wall: exceeded by 99 % of the area",
-		LeftOut: leftOut,
-		Band:    sheetBand{sheet.Stiffening.Low, f.Setup.Law.C2 / f.Setup.Law.C1, sheet.Stiffening.High, "unverified"},
-		Passes:  r.Passes, Residual: micron(r.Residual),
+		PartFrame: partFrame, Datum: r.Body.Datum, Forming: *r.formingSummary(),
+		Band:   sheetBand{sheet.Stiffening.Low, f.Setup.Law.C2 / f.Setup.Law.C1, sheet.Stiffening.High, "unverified"},
+		Passes: r.Passes, Residual: micron(r.Residual),
 		Areas: []sheetArea{}, Sections: []sheetSection{},
 	}
 	out.Band.Used = micron(out.Band.Used)

@@ -39,7 +39,11 @@ const (
 // is offset by are those that it forms.
 func (r *Result) form(ctx context.Context) (err error) {
 	w := r.allowance()
-	if r.Body, err = body.Assemble(r.Part, w); err != nil || r.opt.NoSheet {
+	if r.Body, err = body.Assemble(r.Part, w); err != nil {
+		return err
+	}
+	if r.opt.NoSheet {
+		_, err = sheet.PlanOf(r.Body) // refused all the same
 		return err
 	}
 	if r.Formed, err = sheet.Form(ctx, r.Body, sheet.Options{}); err != nil {

@@ -105,6 +105,9 @@ func figures(w io.Writer, r *toolgen.Result) {
 		fmt.Fprintf(w, "lift    held by its ends, %.0f mm apart along %s, it sags %.1f mm (%.1f to %.1f) under its own %.0f g and a load of %.0f g; an estimate\n",
 			l.Span, l.Axis, l.Sag, l.Low, l.High, l.Own, l.Load)
 	}
+	if m.Forming != nil {
+		fmt.Fprintf(w, "formed  %s\n        walls unverified; left out: %s\n", m.Forming, m.Forming.LeftOut)
+	}
 	if m.Passes > 0 {
 		fmt.Fprintf(w, "sheet   tool offset by the formed wall in %d passes, last change %.3f mm\n", m.Passes, m.Residual)
 	}

@@ -60,12 +60,11 @@ func (s *sim) middle(a, b int32, atFrame bool) int32 {
 		return s.add(flat, at, node{state: clamped})
 	}
 	n := node{v: na.v.Add(nb.v).Scale(0.5), f: na.f.Add(nb.f).Scale(0.5), m: (na.m + nb.m) / 2}
+	if s.plugged {
+		at = s.beside(&n, na, nb, at)
+	}
 	d, dir, off := s.distance(at)
 	n.slack = d
-	n.plug = 0
-	if na.state == carried && nb.state == carried {
-		n.state, n.v = carried, n.v.Unit()
-	}
 	held := na.state == stuck && nb.state == stuck
 	if d > touching && !(held && d <= near) {
 		return s.add(flat, at, n)

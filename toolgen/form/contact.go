@@ -113,7 +113,7 @@ func (s *sim) guard() {
 		if u.Z >= webTurn*u.Norm() {
 			continue
 		}
-		if far, _ := s.farther(t, webClear, 0); !far {
+		if far, _ := s.farther(t, webClear, 0); !far || s.onPlug(t) {
 			continue
 		}
 		for _, i := range t.n {

@@ -45,8 +45,9 @@ type Setup struct {
 }
 
 // Plug is a body that comes down from above and pushes the sheet ahead of it. The sheet sticks to it
-// where it touches, until the vacuum pulls it off.
+// where it touches, until the vacuum pulls it off, or slides on it without friction.
 type Plug struct {
+	Slip   bool    // the sheet slides
 	Face   Tool    // as it stands before it comes down, clear of the sheet; must be safe for concurrent calls
 	Travel float64 // how far it comes down, mm
 }
@@ -113,8 +114,11 @@ const (
 	defaultHold   = 200
 	defaultGap    = 0.15
 	defaultStates = 32
-	mostBlow      = 0.5 // height over the smaller side of the frame: about a hemisphere
 )
+
+// MostBlow is the highest bubble over the smaller side of the frame: about a hemisphere, beyond which
+// it would bulge out over the frame.
+const MostBlow = 0.5
 
 // Fit returns options for a tool whose narrowest opening and smallest floor or root rounding that
 // matters are given, mm: the mesh has 15 squares across the opening and splits down to 0.4 of the
@@ -165,8 +169,8 @@ func (s Setup) check(o Options) error {
 		return fmt.Errorf("form: pressure %.4f MPa is not above 0", s.Pressure)
 	case !s.Law.stiff():
 		return fmt.Errorf("form: the sheet has no stiffness; the modulus must be above 0 and no constant below 0")
-	case !(s.Blow >= 0) || s.Blow > mostBlow*min(size.X, size.Y):
-		return fmt.Errorf("form: bubble of %.1f mm on a frame of %.0f x %.0f mm; allowed are 0 to %.1f mm, where it is still tame", s.Blow, size.X, size.Y, mostBlow*min(size.X, size.Y))
+	case !(s.Blow >= 0) || s.Blow > MostBlow*min(size.X, size.Y):
+		return fmt.Errorf("form: bubble of %.1f mm on a frame of %.0f x %.0f mm; allowed are 0 to %.1f mm, where it is still tame", s.Blow, size.X, size.Y, MostBlow*min(size.X, size.Y))
 	case s.Plug != nil && !(s.Plug.Travel >= 0):
 		return fmt.Errorf("form: plug travel %.3f mm is below 0", s.Plug.Travel)
 	case s.Travel < 0:

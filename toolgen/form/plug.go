@@ -15,8 +15,10 @@ func (s *sim) plunge(ctx context.Context) error {
 	for i := range s.nodes { // all are asked at the first step
 		s.nodes[i].plug = 0
 	}
-	for k := range s.opt.Raise {
-		down := s.set.Plug.Travel * float64(k+1) / float64(s.opt.Raise)
+	size := s.set.Frame.Size()
+	steps := max(s.opt.Raise, int(stepsAcross*min(size.X, size.Y)/s.opt.Mesh)) // the sheet must follow it
+	for k := range steps {
+		down := s.set.Plug.Travel * float64(k+1) / float64(steps)
 		s.plugStep, s.plugDown = down-s.plugDown, down
 		if _, err := s.turn(ctx); err != nil {
 			return err
@@ -42,10 +44,25 @@ func (s *sim) mount(i int32, moved float64) bool {
 	if n.plug = d; d > touching {
 		return false
 	}
+	if s.set.Plug.Slip {
+		s.slide(i, d, dir)
+		return false
+	}
 	s.at[i] = s.at[i].Sub(dir.Scale(d))
 	n.slack = 0 // it was moved: ask the tool anew
 	n.state, n.v, n.plug = carried, dir, 0
 	return true
+}
+
+// slide keeps a free node on the outside of the plug: it loses what speed it has into it.
+func (s *sim) slide(i int32, d float64, dir geom.Vec3) {
+	n := &s.nodes[i]
+	s.at[i] = s.at[i].Sub(dir.Scale(d))
+	n.slack = 0 // it was moved: ask the tool anew
+	if into := n.v.Dot(dir); into < 0 {
+		n.v = n.v.Sub(dir.Scale(into))
+	}
+	n.plug = 0
 }
 
 // cutsPlug reports whether the middle of an edge of the squared length l2 lies too deep in the plug.
@@ -55,6 +72,15 @@ func (s *sim) cutsPlug(a, b int32, l2 float64) bool {
 	}
 	d, _ := s.off(s.at[a].Add(s.at[b]).Scale(0.5))
 	return d < -depth/2
+}
+
+// onPlug reports whether a triangle hugs the plug: there it may stand steep.
+func (s *sim) onPlug(t *triangle) bool {
+	if !s.plugged {
+		return false
+	}
+	d, _ := s.off(s.at[t.n[0]].Add(s.at[t.n[1]]).Add(s.at[t.n[2]]).Scale(1.0 / 3))
+	return d < webClear
 }
 
 // carry moves a carried node with the plug, lands it if it meets the tool, and lets go of it when the
@@ -77,6 +103,24 @@ func (s *sim) carry(i int32, f geom.Vec3) (landed bool) {
 		n.state, n.v, n.slack, n.plug = free, geom.Vec3{}, 0, passed
 	}
 	return false
+}
+
+// beside returns where the new node between two lies once it is out of the plug, whose edge may lie between
+// them, and has it carried with both.
+func (s *sim) beside(n, a, b *node, at geom.Vec3) geom.Vec3 {
+	if a.plug > passed/2 && b.plug > passed/2 {
+		n.plug = passed
+		return at
+	}
+	held := a.state == carried && b.state == carried
+	if !held && !s.set.Plug.Slip {
+		return at // the next step lands it on the plug
+	}
+	in, away := s.off(at)
+	if held {
+		n.state, n.v = carried, away
+	}
+	return at.Sub(away.Scale(min(0, in)))
 }
 
 // passed is farther than any node travels, mm.

@@ -23,7 +23,7 @@ func TestPlug(t *testing.T) {
 	base := func(p geom.Vec3) bool { return math.Abs(p.X) < 60 && math.Abs(p.Y) < 35 && p.Z < -55 }
 	was, _ := plain.Mean(base)
 	require.Less(t, was, 0.7)
-	for _, mesh := range []float64{4, 2} {
+	for _, mesh := range []float64{4, 3} {
 		sh := formed(t, tool, s, form.Options{Mesh: mesh})
 		under, _ := sh.Mean(base)
 		rest := 0.0
@@ -40,4 +40,36 @@ func TestPlug(t *testing.T) {
 			require.True(t, n.At.IsFinite())
 		}
 	}
+}
+
+// TestPlugSlips: when the plug is down, a sheet that slides on it is nearly even, one that sticks keeps its
+// gauge under it and takes all from the sides. Neither is inside the plug or the tool.
+func TestPlugSlips(t *testing.T) {
+	tool := formtest.Box{X: 150, Y: 100, Depth: 60}
+	plug := formtest.Block{Box3: formtest.Box2(110, 60).Up(1, 81)}
+	s := form.LevelFrame(formtest.Box2(150, 100), 0, 0)
+	s.Gauge, s.Law, s.Pressure = 1, form.Rubber(0.05, 0.1), 0.09
+	under := func(p geom.Vec3) bool { return math.Abs(p.X) < 45 && math.Abs(p.Y) < 20 }
+	side := func(p geom.Vec3) bool { return p.Z > -45 && p.Z < -5 }
+	walls := func(slip bool) (end, sides float64) {
+		s.Plug = &form.Plug{Face: plug, Travel: 51, Slip: slip}
+		sh, err := form.Plugged(t.Context(), tool, s, form.Options{Mesh: 4})
+		require.NoError(t, err)
+		require.InDelta(t, 0, sh.Balance(), 1e-12)
+		for _, n := range sh.Nodes {
+			d, _ := tool.Distance(n.At)
+			require.Greater(t, d, -1e-3)
+			d, _ = plug.Distance(n.At.Add(geom.Vec3{Z: 51}))
+			require.Greater(t, d, -0.5, "%v slip %v", n, slip)
+		}
+		end, _ = sh.Mean(under)
+		sides, _ = sh.Mean(side)
+		return end, sides
+	}
+	stickEnd, stickSides := walls(false)
+	slipEnd, slipSides := walls(true)
+	t.Logf("stuck: end %.3f, sides %.3f; sliding: end %.3f, sides %.3f", stickEnd, stickSides, slipEnd, slipSides)
+	require.InDelta(t, 1, stickEnd, 1e-6)
+	require.Less(t, slipEnd, 0.7)
+	require.Greater(t, slipSides, 1.2*stickSides)
 }

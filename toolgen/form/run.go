@@ -89,13 +89,14 @@ func (s *sim) meet() {
 }
 
 // Blowing: the height rises evenly and the pressure follows it, so that a sheet that would run away at
-// constant pressure is held. Gains are in units of the pressure of a bubble as wide as the frame.
+// constant pressure is held. Gains are in units of the pressure of a bubble as wide as the frame; a bubble
+// of more squares swings more slowly, and is given the time.
 const (
-	blowRise  = 600   // steps to the full height
-	blowSteps = 2400  // at most
-	blowClose = 2e-3  // of the height, that counts as reached
-	blowNow   = 2.0   // gain on the height missing
-	blowSum   = 0.004 // gain on its sum over the steps
+	blowAcross = 40   // squares at least that the time is reckoned by
+	blowSteps  = 4    // at most, in rises
+	blowClose  = 2e-3 // of the height, that counts as reached
+	blowNow    = 2.0  // gain on the height missing
+	blowSum    = 2.0  // gain on its sum over the steps, over the squares across
 )
 
 // blow raises a bubble of the asked height. Its pressure is kept while the tool comes up and falls
@@ -110,11 +111,14 @@ func (s *sim) blow(ctx context.Context) error {
 	s.blowing = true
 	size := s.set.Frame.Size()
 	unit := 4 * s.set.Law.reach(s.set.Gauge, 1) / min(size.X, size.Y)
+	across := max(blowAcross, min(size.X, size.Y)/s.opt.Mesh)
+	rise := int(stepsAcross * across)
+	s.opt.Raise = max(s.opt.Raise, rise) // the bubble must follow the frame
 	sum, top := 0.0, s.set.Start
-	for still, k := 0, 0; k < blowSteps && still < restSteps; k++ {
-		missing := min(1, float64(k+1)/blowRise) - (top-s.set.Start)/s.set.Blow
-		sum += missing
-		s.pressure = -unit * max(0, blowNow*missing+blowSum*sum)
+	for still, k := 0, 0; k < blowSteps*rise && still < restSteps; k++ {
+		missing := min(1, float64(k+1)/float64(rise)) - (top-s.set.Start)/s.set.Blow
+		sum += blowSum / across * missing
+		s.pressure = -unit * max(0, blowNow*missing+sum)
 		all, err := s.turn(ctx)
 		if err != nil {
 			return err
@@ -123,11 +127,11 @@ func (s *sim) blow(ctx context.Context) error {
 		for _, i := range s.moving {
 			top = max(top, s.at[i].Z)
 		}
-		if still++; k < blowRise || math.Abs(missing) > blowClose || all.speed > s.set.Blow*blowClose/restSteps {
+		if still++; k < rise || math.Abs(missing) > blowClose || all.speed > s.set.Blow*blowClose/restSteps {
 			still = 0
 		}
 	}
-	s.pressure = -unit * max(0, blowSum*sum)
+	s.pressure = -unit * max(0, sum)
 	s.blowing, s.lift = false, s.pressure
 	s.meet()
 	s.rebuild()

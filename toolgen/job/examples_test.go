@@ -17,6 +17,7 @@ sheet:
   gauge: 1.5
   least_wall: 0.4 mm
   extrusion: y
+  size: [460, 14.5 in]
   texture: 0.02
 tool:
   material: alloy-b
@@ -33,6 +34,11 @@ tool:
 part:
   outline: {polygon: [[-150, -100], [150, -100], [150, 100], [-150, 1e2]], corner: 12}
   flange: 10
+forming:
+  frame: [430, 330]
+  travel: 40
+  bubble: 1 in
+  plug: {outline: {rect: [40, 30], corner: 6}, at: [10, 0], turn: 90, repeat: {grid: [2, 1], pitch: [80, 0]}, travel: 18, edge: 5, draft: 8, stick: false}
 defaults: {draft: 4, edge: 1, floor: 2, corner: 6, crossing: 1.5}
 shrink: {basis: male, x: 0.5, y: 0.6, z: 0.5, off: false, reason: measured on the last three jobs}
 limits:

@@ -37,9 +37,12 @@ type Job struct {
 	Vents    *Values // tool.vents
 	Machine  *Values // tool.machine
 	Part     *Values // section part
+	Forming  *Values // section forming
 	Defaults *Values // section defaults
 	Shrink   *Values // section shrink
 	Stack    *Values // section stack
+
+	Plugs []geom.Vec2 // places of forming.plug on the part; none without a plug
 
 	Overrides []Override // section limits
 	Features  []*Item    // features of the land, in the order of the file

@@ -83,11 +83,15 @@ func (r *reader) job(root *yaml.Node, params []Param) *Job {
 	}
 	j := &Job{
 		File: r.src.file, Name: v.Text("name"), Revision: v.Text("revision"), Note: v.Text("note"), Unit: v.Choice("units"),
-		Sheet: v.Group("sheet"), Tool: v.Group("tool"), Part: v.Group("part"),
+		Sheet: v.Group("sheet"), Tool: v.Group("tool"), Part: v.Group("part"), Forming: v.Group("forming"),
 		Defaults: v.Group("defaults"), Shrink: v.Group("shrink"), Stack: v.Group("stack"),
 	}
 	j.Named = get[[]Named](v, "values", namedValues)
 	j.Block, j.Vents, j.Machine = j.Tool.Group("block"), j.Tool.Group("vents"), j.Tool.Group("machine")
+	if j.Forming.Given("plug") {
+		plug := j.Forming.Group("plug")
+		j.Plugs = r.repeat(plug, &scope{where: "forming.plug"}, plug.Point("at"), 1)
+	}
 	j.Features = get[[]*Item](v, "features", items)
 	r.overrides(j, v.Groups("limits"))
 	r.crossed(j)

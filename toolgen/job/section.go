@@ -18,6 +18,7 @@ func sections(n Names) []Param {
 		{Key: "sheet", Type: Group, Text: "the sheet to be formed", Required: true, Params: sheetKeys(n)},
 		{Key: "tool", Type: Group, Text: "the forming tool", Required: true, Params: toolKeys(n)},
 		{Key: "part", Type: Group, Text: "the part as trimmed", Required: true, Params: partKeys()},
+		{Key: "forming", Type: Group, Text: "how the machine forms the sheet", Params: formingKeys()},
 		{Key: "defaults", Type: Group, Text: "values for features that do not give their own", Params: defaultKeys()},
 		{Key: "shrink", Type: Group, Text: "allowance for the shrinkage of the sheet", Params: shrinkKeys(),
 			also: object{{"dependencies", object{{"x", []string{"reason"}}, {"y", []string{"reason"}}, {"z", []string{"reason"}}}}}},
@@ -35,6 +36,7 @@ func sheetKeys(n Names) []Param {
 		{Key: "extrusion", Type: Choice, Text: "axis of the part that lies along the sheet's extrusion",
 			Default: "none", Choices: []string{"x", "y", "none"}},
 		{Key: "stiffening", Type: Number, Text: "ratio C2/C1 of the hot sheet's stiffness as platen calibrate fits it to measured walls; not given: 0.1, unverified", Min: 0.001, Max: 10},
+		{Key: "size", Type: Point, Text: "the sheet as cut, across and away; where forming.frame is not given, the clamp frame leaves 12 mm of it all round", Min: 10, Max: 5000},
 		{Key: "texture", Type: Length, Text: "depth of the sheet's grain", Default: 0.0, Max: 1, Source: "plain sheet"},
 	}
 }
@@ -84,6 +86,24 @@ func toolKeys(n Names) []Param {
 			{Key: "hose_length", Type: Length, Text: "length of the hose from tank to table", Min: 10, Max: 10000},
 			{Key: "pump", Type: Number, Text: "volume flow of the pump, m3 an hour", Min: 0, Max: 5000},
 			{Key: "box", Type: Length, Text: "height of the room for air between tool and table", Min: 1, Max: 500},
+		}},
+	}
+}
+
+func formingKeys() []Param {
+	return []Param{
+		{Key: "frame", Type: Point, Text: "clear inside of the clamp frame, centred over the block; not given: by sheet.size, else 20 mm outside the block with seal: platen and the block's plan with the others", Min: 10, Max: 5000},
+		{Key: "travel", Type: Length, Text: "how far the tool goes into the clamped sheet before the vacuum; not given: until the frame meets what the sheet seals on", Max: 1000},
+		{Key: "bubble", Type: Length, Text: "height of the bubble blown from the clamped sheet before the tool goes in; half the frame's shorter side at most", Max: 1000},
+		{Key: "plug", Type: Group, Text: "a plug, or several on one plate, that pushes the sheet down before the vacuum", Params: []Param{
+			{Key: "outline", Type: Outline, Text: "plan of its end, at the size of the plug itself", Required: true},
+			{Key: "at", Type: Point, Text: "place on the part", Default: origin},
+			{Key: "turn", Type: Angle, Text: "turned counter-clockwise, seen from above the part", Default: 0.0, Min: -360, Max: 360},
+			repeatKey(),
+			{Key: "travel", Type: Length, Text: "how far its end goes down past the land of the tool", Required: true, Min: 0.5, Max: 1000},
+			{Key: "edge", Type: Length, Text: "rounding round its end", Default: 4.0, Max: 100, Source: practice},
+			{Key: "draft", Type: Angle, Text: "slope of its sides from the vertical: it widens upward", Default: 4.0, Max: 45, Source: practice},
+			{Key: "stick", Type: Flag, Text: "the sheet sticks where it touches the plug, until the vacuum pulls it off; false: it slides without friction", Default: true, Source: practice},
 		}},
 	}
 }
@@ -146,14 +166,19 @@ func frameKeys(kinds []string) []Param {
 		{Key: "name", Type: Text, Text: "name of the feature, unique in the job"},
 		{Key: "at", Type: Point, Text: "place in the frame of the parent", Default: origin},
 		{Key: "turn", Type: Angle, Text: "turned counter-clockwise, seen from above", Default: 0.0, Min: -360, Max: 360},
-		{Key: "repeat", Type: Group, Text: "more places of the same feature", Params: []Param{
-			{Key: "grid", Type: Grid, Text: "places across and away, centred on at", Min: 1, Max: mostFeatures},
-			{Key: "pitch", Type: Point, Text: "distance of places across and away"},
-			{Key: "points", Type: Points, Text: "offsets from at", least: 1},
-		}, also: object{{"oneOf", []object{
-			{{"required", []string{"grid", "pitch"}}, {"not", object{{"required", []string{"points"}}}}},
-			{{"required", []string{"points"}}, {"not", object{{"anyOf", []object{{{"required", []string{"grid"}}}, {{"required", []string{"pitch"}}}}}}}},
-		}}}},
+		repeatKey(),
 		{Key: "features", Type: items, Text: "features on the floor or crown of this one"},
 	}
+}
+
+// repeatKey is the key for more places of one thing.
+func repeatKey() Param {
+	return Param{Key: "repeat", Type: Group, Text: "more places of the same feature", Params: []Param{
+		{Key: "grid", Type: Grid, Text: "places across and away, centred on at", Min: 1, Max: mostFeatures},
+		{Key: "pitch", Type: Point, Text: "distance of places across and away"},
+		{Key: "points", Type: Points, Text: "offsets from at", least: 1},
+	}, also: object{{"oneOf", []object{
+		{{"required", []string{"grid", "pitch"}}, {"not", object{{"required", []string{"points"}}}}},
+		{{"required", []string{"points"}}, {"not", object{{"anyOf", []object{{{"required", []string{"grid"}}}, {{"required", []string{"pitch"}}}}}}}},
+	}}}}
 }

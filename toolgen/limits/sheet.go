@@ -8,6 +8,7 @@ const (
 	MarginMaleMin = "sheet.margin-male-least"
 	MarginFemale  = "sheet.margin-female"
 	Grip          = "sheet.grip"
+	BubbleHigh    = "sheet.bubble"
 	PlugTravel    = "plug.travel"
 	PlugVolume    = "plug.volume"
 	PlugClearance = "plug.clearance"
@@ -19,6 +20,7 @@ func sheets() []Limit {
 		{MarginMaleMin, "tool to clamp frame, male, at least", source.Practice(20), "mm", Warning},
 		{MarginFemale, "tool to clamp frame, female, 15 to 25", source.Practice(20), "mm", Warning},
 		{Grip, "grip of the clamp, each side, 10 to 15", source.Practice(12), "mm", Warning},
+		{BubbleHigh, "height of a blown bubble, at most", source.Practice(1), "x what the tool goes into the sheet", Warning},
 		{PlugTravel, "plug travel before the pressure, at most", source.Of(0.9, source.A, source.PlugRole), "of the depth", Warning},
 		{PlugVolume, "plug volume, 0.7 to 0.9", source.Memory(0.8), "of the cavity", Note},
 		{PlugClearance, "plug to cavity, to start with", source.Of(3.2, source.B, source.PlugSupplier), "mm", Note},

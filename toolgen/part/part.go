@@ -199,6 +199,7 @@ type Part struct {
 	Holes       []*Feature       // cut after forming, in the order of the job; not among Features
 	Impressions []geom.Vec2      // of the parts on one tool from the first, as the pitch is asked; at least one
 	Together    bool             // trimmed together: the pitch is that of the cold parts
+	Plug        *Plug            // pushes the sheet down before the vacuum; nil: none
 	Files       []string         // further files the job named, in order of use
 }
 

@@ -38,6 +38,9 @@ func Resolve(j *job.Job, kinds []Kind, open Opener) (*Part, error) {
 	if err := r.part.repeat(); err != nil {
 		return nil, err
 	}
+	if err := r.part.plug(r.open); err != nil {
+		return nil, err
+	}
 	for r.impression = range r.part.Impressions {
 		r.items(j.Features, nest{plan: geom.Moved(geom.Vec2{}), path: fmt.Sprintf("I%d", r.impression+1), taken: map[string]bool{}})
 		if len(r.errs) > 0 {

@@ -11,13 +11,10 @@ import (
 	"platen/toolgen/piece"
 )
 
-// Hot sheet and vacuum, the same for all materials: no measured data of forming sheet at temperature
-// was found that would serve a shop. Unverified; the band over Stiffening shows what it costs.
-const (
-	modulus  = 0.1   // shear modulus of the hot sheet, MPa
-	vacuum   = 0.085 // pressure difference at the end, MPa (unverified, a usual tank)
-	clampOff = 20.0  // from the block to the clamp frame where the sheet drapes, mm
-)
+// modulus is the shear modulus of the hot sheet, MPa, the same for all materials: no measured data of
+// forming sheet at temperature was found that would serve a shop. Unverified; the band over
+// Stiffening shows what it costs.
+const modulus = 0.1
 
 // Stiffening is the ratio C2/C1 of the hot sheet: low, usual and high. It decides how much of the
 // wall the last corners keep.
@@ -34,6 +31,7 @@ type Formed struct {
 	Body   *body.Body
 	Sheet  *form.Sheet
 	Setup  form.Setup
+	Plan   Plan
 	Areas  []Area    // by feature in the order of the job, then by role; the land first
 	Spots  []Spot    // where the sheet lands last, the last first
 	Nodes  []float64 // wall at the nodes of the sheet, mm: the mean around each
@@ -52,19 +50,23 @@ type Spot struct {
 }
 
 // Form forms the job's sheet on the tool.
+//
+// ERROR: *part.BuildError at a key of the forming that no machine can do; the context's error.
 func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 	if o.Stiffening == 0 {
 		o.Stiffening = stiffening(b)
 	}
-	set := setup(b)
-	set.Gauge = b.Part.Gauge
+	plan, err := PlanOf(b)
+	if err != nil {
+		return nil, err
+	}
+	set := plan.Setup
 	set.Law = form.Rubber(modulus, o.Stiffening)
-	set.Pressure = vacuum
 	sh, err := form.Run(ctx, face{b, set.Closed}, set, form.Options{Workers: o.Workers})
 	if err != nil {
 		return nil, err
 	}
-	f := &Formed{Body: b, Sheet: sh, Setup: set}
+	f := &Formed{Body: b, Sheet: sh, Setup: set, Plan: plan}
 	var c collection
 	for _, next := range [...]func(){
 		func() { f.Nodes = sh.Walls() },
@@ -80,19 +82,6 @@ func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 		next()
 	}
 	return f, nil
-}
-
-// setup returns the frame as the job seals.
-func setup(b *body.Body) form.Setup {
-	box := b.Field.Box()
-	land := b.Land()
-	switch b.Part.Job.Tool.Choice("seal") {
-	case "platen":
-		return form.OnPlaten(box, clampOff)
-	case "reducing_plate":
-		return form.ReducingPlate(box.Plan(), land, box.Max.Z, 0, b.Bottom())
-	}
-	return form.LevelFrame(box.Plan(), land, box.Max.Z)
 }
 
 // face is the tool as the solver sees it: the whole block where the sheet drapes, else the face alone.
