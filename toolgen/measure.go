@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"platen/toolgen/contour"
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 	"platen/toolgen/piece"
@@ -25,13 +26,23 @@ const spot = 16
 type Measure struct {
 	Audit    mesh.Audit
 	Skin     skin.Report
-	Dense    mesh.Deviation // of clusters and the levels that border on them
-	Spot     mesh.Deviation // of one in 16 of the others, as a check on the bound
-	Clusters int            // triangles measured in Dense
+	Dense    mesh.Deviation   // of clusters and the levels that border on them
+	Spot     mesh.Deviation   // of one in 16 of the others, as a check on the bound
+	Clusters int              // triangles measured in Dense
+	Contours []contour.Report // of each cluster, in the order of the patches
 }
 
 // Deviation returns the largest distance of the mesh from the design, mm: proved or measured.
 func (m Measure) Deviation() float64 { return max(m.Skin.Bound, m.Dense.Max, m.Spot.Max) }
+
+// Evals returns how often the distance field was asked to make and to measure the mesh.
+func (m Measure) Evals() int64 {
+	n := int64(m.Dense.Points) + int64(m.Spot.Points) + 2*int64(m.Clusters)
+	for _, c := range m.Contours {
+		n += c.Evals
+	}
+	return n
+}
 
 // measure holds the mesh against the distance field.
 func (r *Result) measure(ctx context.Context) error {

@@ -128,7 +128,7 @@ func (r *Result) mesh(ctx context.Context) error {
 	if len(bores) > 0 {
 		tol = min(tol, boredTol)
 	}
-	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: tol, MaxEdge: r.opt.MaxEdge, Contour: contours(tol, r.opt.MaxEdge), Bores: bores})
+	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: tol, MaxEdge: r.opt.MaxEdge, Contour: contours(tol, r.opt.MaxEdge, &r.Measure.Contours), Bores: bores})
 	if err != nil {
 		return fmt.Errorf("mesh: %w", err)
 	}

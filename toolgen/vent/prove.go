@@ -26,7 +26,8 @@ const tooNear = "another hole serves it"
 // prove completes the hole with its back drill and checks it against the distance field. It reports
 // false with the reason where the hole can not be drilled.
 func (p *planner) prove(h *Hole) (bool, string) {
-	for _, o := range p.holes {
+	for i := range p.holes {
+		o := &p.holes[i]
 		apart := o.At.Plan().Sub(h.At.Plan()).Norm()
 		if o.Feature == h.Feature && apart < 0.4*p.pitch {
 			return false, tooNear
@@ -57,7 +58,7 @@ func (p *planner) prove(h *Hole) (bool, string) {
 }
 
 // crowded says that hole o stands where h would leave too little solid between them.
-func crowded(o Hole, h *Hole) string {
+func crowded(o, h *Hole) string {
 	if o.Feature == h.Feature {
 		return tooNear
 	}
@@ -121,10 +122,11 @@ func (p *planner) back(h *Hole) string {
 		// to spare reaches as far along the axis.
 		spare, step := -f.Face(h.At.Plan().At(z)).D-r-p.least, probing
 		if spare < 0 {
-			step = closely
-			if d := p.beside(h, r, z); d < min(h.At.Z-z, p.least)-onFace {
+			d, least := p.beside(h, r, z), min(h.At.Z-z, p.least)-onFace
+			if d < least {
 				return fmt.Sprintf("a back drill of %.1f mm leaves %.2f mm of wall; at least %.2f mm", h.BackDia, max(d, 0), p.least)
 			}
+			step = max(closely, d-least) // likewise
 		}
 		if z == top {
 			break
@@ -140,7 +142,8 @@ func (p *planner) back(h *Hole) string {
 	if why := p.side(h); why != "" {
 		return why
 	}
-	for _, o := range p.holes {
+	for i := range p.holes {
+		o := &p.holes[i]
 		if gap := o.At.Plan().Sub(h.At.Plan()).Norm() - r - o.widest()/2; gap < p.least {
 			return crowded(o, h)
 		}
