@@ -20,6 +20,7 @@ var Cradle = part.Kind{
 				Text: "from the level it sinks from to where the product lies; not given: half the diameter, which brings its axis to that level"},
 			{Key: "clearance", Type: job.Length, Default: 0.5, Min: 0, Max: 20, Source: practice,
 				Text: "by which the radius of the trough is larger than the product's, and each end farther out"},
+			{Key: "mass", Type: job.Number, Default: 0.0, Min: 0, Max: 100000, Source: "none told", Text: "of one product, g"},
 			draftKey(6, draftRange),
 			edgeKey("rounding of the opening", 2),
 		},
@@ -52,9 +53,14 @@ func cradleShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, part.Blame("length", "%w", err)
 	}
+	lying, err := outline.Rect(v.Length("length"), v.Length("diameter"), 0)
+	if err != nil {
+		return nil, part.Blame("length", "%w", err)
+	}
 	return []part.Solid{{
 		Outline: o, Sunk: true, Height: depth, Holds: part.AtEnd, Draft: draft,
 		HostR: edge, EndR: arc, EndSize: true, Use: part.Product,
+		Held: &part.Held{Plan: lying, Height: v.Length("diameter"), Edge: v.Length("diameter") / 2, Mass: v.Number("mass")},
 	}}, nil
 }
 

@@ -51,10 +51,11 @@ func (p *Pass) play(s *body.Solid) [2]play {
 	return out
 }
 
-// fitted calls visit with every solid that a product with its clearance lies in.
+// fitted calls visit with every solid that a product with its clearance lies in: a trough is told by its radius
+// and holds a cylinder whatever its depth.
 func (p *Pass) fitted(visit func(*body.Solid)) {
 	for _, s := range p.Body.Solids {
-		if s.Held != nil && s.Holds == part.AtEnd && s.Sunk {
+		if s.Held != nil && s.Holds == part.AtEnd && s.Sunk && !s.EndSize {
 			visit(s)
 		}
 	}
