@@ -30,6 +30,7 @@ type Filling struct {
 type Filled struct {
 	Feature  string         `json:"feature"`
 	Part     geom.Vec2      `json:"part_mm"`    // size of the part
+	Corner   float64        `json:"corner_mm"`  // of the part, where it is not the job's own
 	Room     geom.Vec2      `json:"room_mm"`    // of its land within the flange
 	Cell     geom.Vec2      `json:"place_mm"`   // opening of one place with its roundings and what is nested in it
 	Land     float64        `json:"land_mm"`    // kept between two
@@ -91,6 +92,7 @@ func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, err
 		if trim, err = trayIn(j, ask, -low+p.Gauge); err != nil {
 			return nil, err
 		}
+		out.Corner = cornerOf(j)
 		j = withOutline(j, trim)
 	}
 	flange := j.Part.Length("flange")
@@ -210,12 +212,8 @@ func trayIn(j *job.Job, ask Filling, high float64) (*outline.Outline, error) {
 		size = ask.Base.Add(ask.Inside.Sub(ask.Base).Scale(t))
 	}
 	size = size.Sub(geom.Vec2{X: 2 * ask.Loose, Y: 2 * ask.Loose})
-	corner := 8.0
-	if s := j.Part.Outline("outline"); s.HasCorner {
-		corner = s.Corner
-	}
 	size = geom.Vec2{X: math.Floor(size.X*10) / 10, Y: math.Floor(size.Y*10) / 10}
-	o, err := outline.Rect(size.X, size.Y, corner)
+	o, err := outline.Rect(size.X, size.Y, cornerOf(j))
 	if err != nil {
 		return nil, unasked("no part fits the tote: %v", err)
 	}
@@ -226,12 +224,16 @@ func trayIn(j *job.Job, ask Filling, high float64) (*outline.Outline, error) {
 func withOutline(j *job.Job, o *outline.Outline) *job.Job {
 	k := *j
 	old := j.Part.Outline("outline")
-	corner := 8.0
-	if old.HasCorner {
-		corner = old.Corner
-	}
-	k.Part = j.Part.With("outline", &job.Shape{Kind: "rect", Size: o.Bounds().Size(), Corner: corner, HasCorner: true, Pos: old.Pos})
+	k.Part = j.Part.With("outline", &job.Shape{Kind: "rect", Size: o.Bounds().Size(), Corner: cornerOf(j), HasCorner: true, Pos: old.Pos})
 	return &k
+}
+
+// cornerOf returns the corner of a job's part, 8 mm where it has none (common practice, no source).
+func cornerOf(j *job.Job) float64 {
+	if s := j.Part.Outline("outline"); s.HasCorner {
+		return s.Corner
+	}
+	return 8
 }
 
 // boxesOf returns the boxes that features on the land take, with the land kept round them.

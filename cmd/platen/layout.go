@@ -128,7 +128,7 @@ func printLayout(w io.Writer, j *job.Job, r *toolgen.Filled) error {
 	}
 	fmt.Fprintln(w)
 	if r.Changed {
-		fmt.Fprintf(w, "part: {outline: {rect: %s, corner: ...}}\n", pair(r.Part))
+		fmt.Fprintf(w, "part: {outline: {rect: %s, corner: %g%s}}\n", pair(r.Part), micron(r.Corner), unit)
 	}
 	for i, s := range r.Sets {
 		if i == 0 {

@@ -177,7 +177,7 @@ func TestLayout(t *testing.T) {
 		want int
 		says string
 	}{
-		{[]string{"layout", "job.yaml", "cell", "--inside", "300x200"}, exitOK, "part: {outline: {rect: [296, 196], corner: ...}}"},
+		{[]string{"layout", "job.yaml", "cell", "--inside", "300x200"}, exitOK, "part: {outline: {rect: [296, 196], corner: 8}}"},
 		{[]string{"layout", "job.yaml"}, exitOK, "review of the job so filled, walls by area balance"},
 		{[]string{"layout", "job.yaml", "--json", "--inside", "300x200"}, exitOK, `"plain_grid"`},
 		{[]string{"layout", "job.yaml", "sell"}, exitJob, `no feature "sell" on the land`},

@@ -292,7 +292,7 @@ var stackGap = Rule{
 	ID: "stack.gap", Title: "room over the floor for the product in a stack",
 	Run: func(p *Pass, r Rule) {
 		j := p.Body.Part.Job.Stack
-		if p.Stack == nil {
+		if way, _ := p.stacks(); p.Stack == nil || way == "none" {
 			return
 		}
 		for _, m := range p.Stack.Rooms {
