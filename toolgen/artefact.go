@@ -38,6 +38,7 @@ const (
 	formed                     // the formed sheet
 	partShell                  // the shell of the formed part
 	holes                      // holes to be punched
+	stacked                    // the formed part on its like
 	told                       // the formed sheet tells it more, but it is made without too
 )
 
@@ -50,6 +51,8 @@ var artefacts = []artefact{
 	{"part.stl", formed | partShell, "formed part, cold, part frame, binary STL, mm", writePartSTL},
 	{"part.3mf", formed | partShell, "formed part, cold, part frame, 3MF core, mm", writePartThreeMF},
 	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
+	{stackName, formed | stacked, "how the formed parts nest and stack", writeStack},
+	{"stack.png", formed | partShell | stacked, "sections of nested and stacked parts where they first touch", writeSections},
 	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
 	{"trim.dxf", nothing, "trim line and holes of the cold part, DXF R12, mm", writeTrim},
 	{punchName, holes, "holes to punch in the cold part", writePunch},
@@ -91,7 +94,7 @@ func needsForming(j *job.Job, only []string) bool {
 
 // makes reports whether a file is asked for and can be made.
 func (r *Result) makes(a artefact) bool {
-	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil) &&
+	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil) && (a.needs&stacked == 0 || r.Stack != nil) &&
 		(a.needs&holes == 0 || len(r.Part.Holes) > 0)
 }
 

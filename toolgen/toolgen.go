@@ -124,6 +124,12 @@ func Build(ctx context.Context, j *job.Job, o Options) (*Result, error) {
 			return nil, err
 		}
 	}
+	if r.wants(stackName) {
+		o.progress("play of stacked parts")
+		if err := r.Moves(ctx); err != nil {
+			return nil, err
+		}
+	}
 	if !r.asks(toolMesh) {
 		return r, nil
 	}

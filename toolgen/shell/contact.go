@@ -53,11 +53,11 @@ func (s *maker) toFace(p geom.Vec3) (geom.Vec3, geom.Vec3) {
 
 const (
 	// chordDeep is how far the middle of an edge between landed vertices may be off the face, mm.
-	chordDeep = 0.12
+	chordDeep = 0.04
 	// finer is how often edges are halved for that.
-	finer = 2
+	finer = 3
 	// shortest is the edge that is not halved: letters and hinges are finer than the sheet takes, mm.
-	shortest = 1.2
+	shortest = 1.0
 	// alike is the cosine of the directions at both ends from which an edge lies flat on the face.
 	alike = 0.9998
 )
