@@ -19,9 +19,8 @@ func stands(s *body.Solid) bool { return !s.Female() && !fine(s) }
 
 // gripped is how hard a part holds its tool.
 type gripped struct {
-	force  float64 // N, of all impressions
-	top    float64 // plan area of the tops that air can press on, mm2
-	count  int
+	force  float64     // N, of all impressions
+	top    float64     // plan area of the tops that air can press on, mm2
 	worst  *body.Solid // nil: the sides of the block
 	most   float64     // N, of the worst
 	stress float64     // in the sheet, MPa
@@ -31,9 +30,6 @@ type gripped struct {
 func (g *gripped) hold(s *body.Solid, wall, height float64, draft geom.Angle) {
 	f := formula.Grip(g.stress, wall, height, draft, limits.Get(limits.ReleaseFriction).Value.V)
 	g.force += f
-	if f > 0 {
-		g.count++
-	}
 	if f > g.most {
 		g.most, g.worst = f, s
 	}
@@ -92,8 +88,8 @@ var releaseGrip = Rule{
 		got, limit := tell(g.force, b.value, 0)
 		f := b.on(finding.Finding{
 			Pos: pos, Got: g.force, Unit: "N",
-			Text: fmt.Sprintf("the part shrinks on to what stands up on the tool and grips it with about %s N at %d places, %.0f N of it %s; that is over %s N, %s; friction %.1f and the shrinkage so far are guesses",
-				got, g.count, g.most, what, limit, b.word("the most by hand"), mu),
+			Text: fmt.Sprintf("the part shrinks on to what stands up on the tool and grips it with about %s N, %.0f N of it %s; that is over %s N, %s; friction %.1f and the shrinkage so far are guesses",
+				got, g.most, what, limit, b.word("the most by hand"), mu),
 			Fix: fix,
 		})
 		f.Source += "; derived: tension of a shrunk band"
