@@ -12,6 +12,7 @@ const (
 	PlugTravel    = "plug.travel"
 	PlugVolume    = "plug.volume"
 	PlugClearance = "plug.clearance"
+	PlugWall      = "plug.wall"
 )
 
 func sheets() []Limit {
@@ -23,6 +24,7 @@ func sheets() []Limit {
 		{BubbleHigh, "height of a blown bubble, at most", source.Practice(1), "x what the tool goes into the sheet", Warning},
 		{PlugTravel, "plug travel before the pressure, at most", source.Of(0.9, source.A, source.PlugRole), "of the depth", Warning},
 		{PlugVolume, "plug volume, 0.7 to 0.9", source.Memory(0.8), "of the cavity", Note},
+		{PlugWall, "wall of a deep recess under which a plug is advised", source.Of(0.5, source.B, source.TraySupplier), unitGauge, Note},
 		{PlugClearance, "plug to cavity, to start with", source.Of(3.2, source.B, source.PlugSupplier), "mm", Note},
 	}
 }

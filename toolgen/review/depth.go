@@ -27,7 +27,7 @@ var depthWidth = Rule{
 	Run: func(p *Pass, r Rule) {
 		last := limits.Get(limits.DepthWarn)
 		for _, s := range p.Body.Solids {
-			if !sinks(s) {
+			if !sinks(s) || p.plugged(s) { // the limits are those without a plug
 				continue
 			}
 			ratio := depthRatio(s)
@@ -48,7 +48,7 @@ var depthWidth = Rule{
 				Fix: b.mend(last, func(limit float64) string {
 					depth, width := p.shallower(s, limit)
 					return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
-				}) + "; or form it with a plug and lift the limit in limits",
+				}) + "; or form it with a plug (forming.plug)",
 			}))
 		}
 	},

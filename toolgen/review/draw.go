@@ -12,7 +12,11 @@ var drawAreal = Rule{
 	ID: "draw.areal", Title: "areal draw ratio of the whole part", Override: true,
 	Run: func(p *Pass, r Rule) {
 		ratio := p.areal(1)
-		l := limits.Areal(p.Body.Part.Sheet.Areal.Free)
+		most, how := p.Body.Part.Sheet.Areal.Free, "without a plug"
+		if p.Body.Part.Plug != nil {
+			most, how = p.Body.Part.Sheet.Areal.Plug, "with a plug"
+		}
+		l := limits.Areal(most)
 		b, broken := p.first(r, func(limit float64) bool { return ratio > limit+1e-9 }, l)
 		if !broken {
 			return
@@ -20,9 +24,9 @@ var drawAreal = Rule{
 		got, limit := tell(ratio, b.value, 2)
 		p.say(r, nil, b.on(finding.Finding{
 			Feature: "part", Pos: p.Body.Part.Job.Part.Pos("outline"), Got: ratio,
-			Text: fmt.Sprintf("the part has %s times the area of the sheet it is drawn from, over %s, %s for %s without a plug",
-				got, limit, b.word("the most"), p.Body.Part.Sheet.Name),
-			Fix: fmt.Sprintf("all depths at most %s %% of what they are, a larger trim line, or plugs and a lifted limit", down(100*p.lower(b.value), 0)),
+			Text: fmt.Sprintf("the part has %s times the area of the sheet it is drawn from, over %s, %s for %s %s",
+				got, limit, b.word("the most"), p.Body.Part.Sheet.Name, how),
+			Fix: fmt.Sprintf("all depths at most %s %% of what they are, a larger trim line, or plugs (forming.plug)", down(100*p.lower(b.value), 0)),
 		}))
 	},
 }

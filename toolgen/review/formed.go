@@ -88,13 +88,58 @@ var wallBridged = Rule{
 			if worst.Bridged <= form.Bridge {
 				continue
 			}
-			// Over a straight rounding the sheet stands off by (rho - R)(sqrt 2 - 1), rho its own radius.
-			fill := worst.Bridged / (math.Sqrt2 - 1)
+			fill := filling(p.concave(s), worst.Bridged)
 			p.say(r, s, finding.Finding{
 				Severity: finding.Warning, At: at(worst.At), Got: worst.Bridged, Limit: form.Bridge, Unit: "mm", Source: simulated,
-				Text: fmt.Sprintf("the sheet stays %.2f mm off its %s", worst.Bridged, worst.Role),
-				Fix:  fmt.Sprintf("a rounding there larger by about %.1f mm, a thinner gauge or more vacuum", fill),
+				Text: fmt.Sprintf("the sheet stays %.2f mm off its %s: there it has a rounding of its own of about %.1f mm", worst.Bridged, worst.Role, fill),
+				Fix:  fmt.Sprintf("a rounding there of %s mm, which it fills; or a thinner gauge, or more vacuum", up(fill, 1)),
 			})
+		}
+	},
+}
+
+// concave returns the rounding of a solid that the sheet is drawn into last, mm.
+func (p *Pass) concave(s *body.Solid) float64 {
+	if s.Female() {
+		return s.Wall.EndR
+	}
+	return s.Wall.HostR
+}
+
+// filling returns the radius that the sheet has of itself where it stays off a rounding between two planes at
+// right angles, and which it would fill. Derived: the middle of an arc of radius rho that touches both planes
+// is (rho - R)(sqrt 2 - 1) off a rounding R, or rho (1 - 1/sqrt 2) off the planes where that is nearer.
+func filling(r, gap float64) float64 {
+	return max(r+gap/(math.Sqrt2-1), gap/(1-1/math.Sqrt2))
+}
+
+// Area under compression that counts: less is a few triangles of the mesh.
+const (
+	leastWrinkle = 50.0 // mm2
+	shareWrinkle = 0.02 // of the area
+)
+
+var wallWrinkle = Rule{
+	ID: "wall.wrinkle", Title: "places where the sheet is pressed together and may wrinkle",
+	Run: func(p *Pass, r Rule) {
+		if p.Formed == nil {
+			return
+		}
+		for _, a := range p.Formed.Areas {
+			limit := max(leastWrinkle, shareWrinkle*a.Size)
+			if a.Wrinkle <= limit {
+				continue
+			}
+			f := finding.Finding{
+				Severity: finding.Warning, Feature: a.Feature, Pos: p.Body.Part.Job.Tool.Pos("block"), Got: a.Wrinkle, Limit: limit, Unit: "mm2",
+				Source: "derived: the sheet carries no compression, so it is across wider than plain tension along would leave it; " + simulated,
+				Text:   fmt.Sprintf("the sheet is pressed together over %.0f mm2 of its %s: it may wrinkle there", a.Wrinkle, a.Role),
+				Fix:    "room for it to be drawn tight: a larger frame or more travel, a lower bubble, larger roundings at the top",
+			}
+			if a.Size > 0 {
+				f.At = at(a.At)
+			}
+			p.say(r, p.solid(a.Feature), f)
 		}
 	},
 }
@@ -113,7 +158,7 @@ var wallWeb = Rule{
 			f := finding.Finding{
 				Severity: finding.Warning, Feature: a.Feature, Pos: p.Body.Part.Job.Tool.Pos("block"), Got: a.Webbing, Unit: "mm2", Source: simulated,
 				Text: fmt.Sprintf("the sheet folds over %.0f mm2 of its %s; no wall is given there", a.Webbing, a.Role),
-				Fix:  "more room between what stands up, more draft, larger roundings, lower features",
+				Fix:  "more room between what stands up, more draft, larger roundings, lower features; under a plug a larger plug or more travel",
 			}
 			if a.Size > 0 {
 				f.At = at(a.At)

@@ -1,6 +1,7 @@
 package review_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -22,6 +23,9 @@ features:
 	area := func(feature string, role piece.Role, low, bridged, web float64) sheet.Area {
 		return sheet.Area{Feature: "I1/" + feature, Role: role, Low: low, Size: 10, Bridged: bridged, Webbing: web}
 	}
+	wrinkled := func(feature string, size, mm2 float64) sheet.Area {
+		return sheet.Area{Feature: "I1/" + feature, Role: piece.Edge, Low: 1, Size: size, Wrinkle: mm2}
+	}
 	for _, c := range []struct {
 		name, rule string
 		area       sheet.Area
@@ -29,9 +33,13 @@ features:
 	}{
 		{"thin", "wall.least", area("left", piece.Fillet, 0.29, 0, 0), []string{"gauge 1.05 mm"}}, // 0.3 / 0.29 = 1.034
 		{"thick enough", "wall.least", area("left", piece.Fillet, 0.3, 0, 0), nil},
-		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"0.7 mm"}}, // 0.31 / (sqrt 2 - 1) = 0.748
+		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"2.8 mm"}},    // 2 + 0.31 / (sqrt 2 - 1) = 2.748
+		{"far off a small rounding", "wall.bridged", area("right", piece.Fillet, 1, 3, 0), []string{"10.3 mm"}}, // 3 / (1 - 1 / sqrt 2) = 10.24
 		{"landed", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge, 0), nil},
 		{"web", "wall.web", area("left", piece.Land, 1, 0, 12), []string{"more room"}},
+		{"pressed together", "wall.wrinkle", wrinkled("left", 1000, 51), []string{"larger frame"}},
+		{"less than a few triangles", "wall.wrinkle", wrinkled("left", 1000, 50), nil},
+		{"a small share", "wall.wrinkle", wrinkled("left", 6000, 120), nil},
 		{"no web", "wall.web", area("left", piece.Land, 1, 0, 0), nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -78,4 +86,38 @@ features:
 	require.Equal(t, "I1/cup/P2", found[0].Feature)
 	require.InDelta(t, 0.2, found[0].Got, 0)
 	require.Equal(t, "its fillet forms 0.20 mm thin, below 0.30 mm, the least asked; the same at one more place; less so at 2 more places", found[0].Text)
+}
+
+// TestPlugAdvised: a deep recess that forms thin is told of a plug; a shallow one, one that is thick enough
+// and one that has its plug are not.
+func TestPlugAdvised(t *testing.T) {
+	const text = `%sfeatures:
+  - {kind: pocket, name: cup, size: [60, %g], holds: opening, depth: 46, draft: 5, corner: 14, edge: 3, floor: 6}
+`
+	for _, c := range []struct {
+		name, forming string
+		width, low    float64
+		told          bool
+	}{
+		{"thin", "", 56, 0.49, true}, // 46 / 56 = 0.82
+		{"half the gauge", "", 56, 0.5, false},
+		{"shallow", "", 58, 0.2, false}, // 0.793
+		{"has its plug", "forming: {plug: {outline: {circle: 20}, travel: 20}}\n", 56, 0.2, false},
+		{"plug elsewhere", "forming: {plug: {outline: {circle: 8}, at: [70, 0], edge: 1, travel: 0.5}}\n", 56, 0.2, true},
+		{"least asked", "sheet: {material: HIPS, gauge: 1, least_wall: 0.2}\n", 56, 0.3, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := assemble(t, whole(fmt.Sprintf(text, c.forming, c.width)))
+			p.Formed = &sheet.Formed{Areas: []sheet.Area{{Feature: "I1/cup", Role: piece.Fillet, Low: c.low, Size: 10}}}
+			found := of("plug.advised", review.Run(p))
+			if !c.told {
+				require.Empty(t, found)
+				return
+			}
+			require.Len(t, found, 1)
+			spoken(t, found[0])
+			// Nine tenths of the depth; 4 mm off the walls at right angles: 46 x 0.9 x tan 5 + 4 / cos 5 = 7.637.
+			require.Contains(t, found[0].Fix, "{outline: {rect: [44.7, 40.7], corner: 6.3}, at: [0.0, 0.0], travel: 41.4, edge: 6.0, draft: 5.0}")
+		})
+	}
 }
