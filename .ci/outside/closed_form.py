@@ -109,11 +109,11 @@ def rounded(p, half, corner):
     return np.hypot(out[:, 0], out[:, 1]) + np.minimum(q.max(1), 0) - corner
 
 
-def dense(body, path):
-    """Largest distance of 91 points of every triangle from the surface."""
+def dense(body, f):
+    """Largest distance of 91 points of every triangle from the surface; z from the land."""
     n = 12
     grid = np.array([(n - i - j, i, j) for i in range(n + 1) for j in range(n + 1 - i)]) / n
-    worst, f = 0.0, facets(path) + [0, 0, body.base]
+    worst = 0.0
     for i in range(0, len(f), 1000):
         worst = max(worst, body.distance(np.einsum("gk,tkx->tgx", grid, f[i:i + 1000]).reshape(-1, 3)).max())
     return worst
@@ -154,7 +154,7 @@ def main():
                 ok = ok and all(abs(x) <= m for x, m in zip(e, AT_002))
                 text += f" (at most {AT_002[0]:.0e}, {AT_002[1]:.0e})"
             if tol in DENSE:
-                worst = dense(body, f"{out}/tool.stl")
+                worst = dense(body, facets(f"{out}/tool.stl") + [0, 0, body.base])
                 ok = ok and worst <= tol + GRID and worst > tol / 4  # far less would be a measure that sees nothing
                 text += f", 91 points within {worst:.4f} mm"
             say(ok, text)
