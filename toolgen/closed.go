@@ -66,6 +66,8 @@ type TouchSummary struct {
 type SnapSummary struct {
 	Button  string     `json:"button"`
 	Socket  string     `json:"socket,omitempty"`
+	At      [2]float64 `json:"button_at_mm"` // part frame, as it lies flat
+	Into    [2]float64 `json:"socket_at_mm"`
 	Miss    [2]float64 `json:"miss_mm"`
 	Wide    float64    `json:"button_diameter_mm"`
 	Lip     float64    `json:"lip_diameter_mm"`
@@ -111,8 +113,9 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 		out.Touch.Angle = micron(t.Angle.Degrees())
 	}
 	for _, s := range c.Snaps {
-		row := SnapSummary{Button: s.Button.ID, Miss: vec2(s.Miss), Wide: micron(2 * s.Wide.Mean), Drift: micron(c.Drift(s)), Known: s.Known}
+		row := SnapSummary{Button: s.Button.ID, At: vec2(s.Button.Middle), Miss: vec2(s.Miss), Wide: micron(2 * s.Wide.Mean), Drift: micron(c.Drift(s)), Known: s.Known}
 		if s.Socket != nil {
+			row.Into = vec2(s.Socket.Middle)
 			row.Socket, row.Lip, row.Overlap, row.Asked = s.Socket.ID, micron(2*s.Lip.Mean), micron(s.Overlap), micron(s.Asked)
 			row.Strain, row.Play, row.Top = micron(1000*s.Strain)/1000, micron(s.Play), micron(s.Top)
 		}

@@ -27,10 +27,14 @@ FAR = 0.005  # mm of the fine mesh from the kernel's faces: its tolerance and wh
 # what the root takes of the flat foot the arc gives back within 0.003 mm. Two that meet are rounded by the
 # smaller radius, so that the larger may be changed; the smaller is tried as well.
 UNSEEN = {"dome": {"draft", "root"}, "pip": {"draft", "root"}, "boss": {f"features.{i}.{k}" for i in (0, 1) for k in ("draft", "root")},
+          # At a snap's widest the wall turns by 30 degrees only, so that 0.02 mm of its rounding are 0.001 mm of
+          # wall; a button's interference is asked by its default undercut alone.
+          "snap_button": {"interference", "round"}, "snap_socket": {"round"},
           # A hole is in the trim files; in the tool is its mark, of one size, and only where one is asked.
           "aperture": {"features.0.diameter", "slot.0", "slot.1", "turn", "2.diameter", "2.at.0", "2.at.1", "2.repeat.pitch.1"}}
 KINDS = ("pocket", "stepped_pocket", "cradle", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step",
-         "boss", "dome", "rim", "grip_rib", "pip", "hinge_line", "aperture")
+         "boss", "dome", "rim", "grip_rib", "pip", "hinge_line", "aperture",
+         "snap_button", "snap_socket")
 SEED, LEAN = 0.02, 0.2  # mm and degrees by which a number is changed
 MOST = 1500  # corners, and as many middles of facets, of a mesh that are measured
 WIDE = 30  # mm round what is left out while numbers are changed
@@ -76,7 +80,7 @@ def numbers(f):
         if key in ("features", "steps"):
             for i, g in enumerate(value):
                 yield from (((key, i, *path), by) for path, by in numbers(g))
-        elif key in ("turn", "draft"):
+        elif key in ("turn", "draft", "lead"):
             yield (key,), LEAN
         elif key == "repeat":
             yield from (((key, "pitch", i), SEED) for i, n in enumerate(value["grid"]) if n > 1)

@@ -256,6 +256,38 @@ def ring(j, f):
     return filleted(body, [(j.edges(j.land, j.land), f["root"]), (j.edges(top, top), f["crown"])])
 
 
+def snap(j, f):
+    """A snap button, turned from its section and stood on the land, or a socket, turned from the same section
+    upside down and sunk. The wall between waist and widest is the line that touches both roundings from
+    opposite sides; its slope is found by halving."""
+    socket = f["kind"] == "snap_socket"
+    wide = f["diameter"] / 2 + ((f["undercut"] - f["interference"] / 2) if socket else 0)
+    root, round_, crown, height = f["root"], f["round"], f["crown"], f["depth" if socket else "height"]
+    low, high = (wide - f["undercut"] + root, root), (wide - round_, f["widest"])  # centres: waist, widest
+
+    def beside(a):
+        """How far the line at a slope that touches the widest's rounding passes from the waist's."""
+        n = math.cos(a), -math.sin(a)
+        return (high[0] - low[0]) * n[0] + (high[1] - low[1]) * n[1] + round_ + root
+
+    a, b = 0, math.pi / 2
+    for _ in range(60):
+        mid = (a + b) / 2
+        a, b = (mid, b) if beside(mid) * beside(0) > 0 else (a, mid)
+    n = math.cos(a), -math.sin(a)
+    t1 = low[0] - root * n[0], low[1] - root * n[1]
+    t2 = high[0] + round_ * n[0], high[1] + round_ * n[1]
+    lead = math.radians(f["lead"])
+    t3 = high[0] + round_ * math.cos(lead), high[1] + round_ * math.sin(lead)
+    edge = t3[0] - (height - t3[1]) * math.tan(lead)  # of wall and top
+    k = crown * math.tan((math.pi / 2 - lead) / 2)
+    e1 = edge + k * math.sin(lead), height - k * math.cos(lead)
+    path = [(0, 0), (low[0], 0), (*t1, *low), t2, (*t3, *high), e1, (edge - k, height, edge - k, height - crown), (0, height)]
+    up = -1 if socket else 1
+    tool = turned([tuple(j.land + up * v if i % 2 else v for i, v in enumerate(q)) for q in path], f.get("at", (0, 0)))
+    return cut(j.body, tool) if socket else fuse(j.body, tool)
+
+
 SPOT = {"diameter": 3, "share": 0.6, "depth": 0.3, "draft": 30}  # of a hole's mark, on the tool
 
 
@@ -275,6 +307,7 @@ MAKE = {
     "dome": lambda j, f: capped(j.body, f, f.get("at", (0, 0)), j.land, 1),
     "pip": lambda j, f: pips(j.body, f, j.land),
     "aperture": lambda j, f: spotted(j.body, f, j.land),
+    "snap_button": snap, "snap_socket": snap,
 }
 
 

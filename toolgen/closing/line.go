@@ -13,7 +13,7 @@ type Line struct {
 	Feature *part.Feature // that carries it
 	At      geom.Vec2     // a point of it, part plan
 	Dir     geom.Vec2     // unit
-	Half    float64       // of its beads with their roundings, mm: what lies nearer bends with them
+	Half    float64       // of its beads with their roundings and the wall over them, mm: what lies nearer bends with them
 	Meets   part.Face     // the faces that meet
 	Axis    part.Face     // the face it lies on
 }
@@ -28,7 +28,7 @@ func Of(p *part.Part) []Line {
 		dir := geom.Vec2{X: f.Turn.Cos(), Y: f.Turn.Sin()}
 		out = append(out, Line{
 			Feature: f, At: f.Middle.Sub(dir.Left().Scale(f.Fold.Off)), Dir: dir,
-			Half: f.Fold.Half, Meets: f.Fold.Meets, Axis: f.Fold.Axis,
+			Half: f.Fold.Half + p.Gauge, Meets: f.Fold.Meets, Axis: f.Fold.Axis,
 		})
 	}
 	return out
