@@ -40,6 +40,7 @@ const (
 	holes                      // holes to be punched
 	stacked                    // the formed part on its like
 	told                       // the formed sheet tells it more, but it is made without too
+	folded                     // the part folded shut
 )
 
 // artefacts is the list of files a job makes.
@@ -53,6 +54,7 @@ var artefacts = []artefact{
 	{"thickness.png", formed | partShell, "picture of the formed part by its wall", writeThickness},
 	{stackName, formed | stacked, "how the formed parts nest and stack", writeStack},
 	{"stack.png", formed | partShell | stacked, "sections of nested and stacked parts where they first touch", writeSections},
+	{"closed.png", formed | folded, "sections of a hinged pack folded shut, through its snaps", writeClosed},
 	{"sheet.json", formed, "walls of the formed sheet by feature, and along sections", writeSheet},
 	{"trim.dxf", nothing, "trim line and holes of the cold part, DXF R12, mm", writeTrim},
 	{punchName, holes, "holes to punch in the cold part", writePunch},
@@ -81,7 +83,7 @@ func NeedsSheet(name string) bool {
 // needsForming reports whether any of the files wanted, or the tool's own shape, depends on the formed
 // sheet.
 func needsForming(j *job.Job, only []string) bool {
-	if j.Tool.Choice("wall_allowance") == "formed" && j.Tool.Choice("contact") != j.Tool.Choice("measured") {
+	if j.Tool.Choice("wall_allowance") == "formed" && (j.Tool.Choice("contact") != j.Tool.Choice("measured") || faced(j, j.Features)) {
 		return true
 	}
 	for _, a := range artefacts {
@@ -92,10 +94,21 @@ func needsForming(j *job.Job, only []string) bool {
 	return false
 }
 
+// faced reports whether a feature has sizes that hold on a face of its own choice, which the tool does not
+// touch.
+func faced(j *job.Job, items []*job.Item) bool {
+	for _, it := range items {
+		if it.Values.Declares("face") && it.Values.Choice("face") != j.Tool.Choice("contact") || faced(j, it.Children) {
+			return true
+		}
+	}
+	return false
+}
+
 // makes reports whether a file is asked for and can be made.
 func (r *Result) makes(a artefact) bool {
 	return r.wants(a.name) && (a.needs&formed == 0 || r.Formed != nil) && (a.needs&partShell == 0 || r.Shell != nil) && (a.needs&stacked == 0 || r.Stack != nil) &&
-		(a.needs&holes == 0 || len(r.Part.Holes) > 0)
+		(a.needs&holes == 0 || len(r.Part.Holes) > 0) && (a.needs&folded == 0 || r.Closed != nil)
 }
 
 // asks reports whether a file asked for needs n.

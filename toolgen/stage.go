@@ -49,7 +49,7 @@ func (r *Result) form(ctx context.Context) (err error) {
 	if r.Formed, err = sheet.Form(ctx, r.Body, sheet.Options{}); err != nil {
 		return err
 	}
-	if r.Job.Tool.Choice("wall_allowance") != "formed" || r.Job.Tool.Choice("contact") == r.Job.Tool.Choice("measured") {
+	if r.Job.Tool.Choice("wall_allowance") != "formed" || !r.Body.Offsets() {
 		return nil
 	}
 	for r.Passes = 1; r.Passes < passes; r.Passes++ {

@@ -3,7 +3,6 @@ package body
 import (
 	"fmt"
 
-	"platen/toolgen/geom"
 	"platen/toolgen/part"
 	"platen/toolgen/sdf"
 )
@@ -43,6 +42,19 @@ func (b *Body) undercut(s *Solid) error {
 	return nil
 }
 
+// Offsets reports whether the tool stands off any of the part's faces by the wall.
+func (b *Body) Offsets() bool {
+	if b.free() != 0 {
+		return true
+	}
+	for _, f := range b.Part.Features {
+		if b.FreeOf(f) != 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // MeetingZ returns the part height of the given face of a level land with a wall of the given thickness.
 func (b *Body) MeetingZ(face part.Face, wall float64) float64 {
 	z := b.contactZ(0, b.Walls.Land().MM)
@@ -53,9 +65,4 @@ func (b *Body) MeetingZ(face part.Face, wall float64) float64 {
 		return z + wall
 	}
 	return z - wall
-}
-
-// Straight returns the direction of a feature's X axis in the plan of the part.
-func Straight(f *part.Feature) geom.Vec2 {
-	return geom.Vec2{X: f.Turn.Cos(), Y: f.Turn.Sin()}
 }

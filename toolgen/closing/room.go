@@ -23,7 +23,7 @@ type Room struct {
 func (l *laid) rooms() []Room {
 	var out []Room
 	for _, s := range l.in.Body.Solids {
-		if s.Impression > 0 || s.Use != part.Product || s.Sunk != (l.in.Line.Meets == part.Upper) {
+		if s.Impression > 0 || s.Use != part.Product || !l.inside(s.Feature) {
 			continue
 		}
 		if r, ok := l.room(s); ok {
@@ -57,6 +57,9 @@ func (l *laid) room(s *body.Solid) (Room, bool) {
 	return r, r.Free-r.Free == 0
 }
 
+// inside reports whether a recess opens to the inside of the closed pack.
+func (l *laid) inside(f *part.Feature) bool { return f.Sunk == (l.in.Line.Meets == part.Upper) }
+
 // side returns 0 for a feature of the base, 1 for one of the lid.
 func (l *laid) side(f *part.Feature) int {
 	if l.in.Line.Beyond(f.Middle) > 0 {
@@ -89,6 +92,9 @@ func (l *laid) floor(s *body.Solid, each func(i, j int, a, b float64)) float64 {
 // fill stands the products on their floors.
 func (l *laid) fill() error {
 	for _, p := range l.in.Products {
+		if !l.inside(p.Solid) {
+			continue
+		}
 		var s *body.Solid
 		for _, o := range l.in.Body.Solids {
 			if o.Feature == p.Solid {

@@ -6,18 +6,20 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
+	"platen/toolgen/sdf"
 )
 
 // Looks along a snap's face.
 const (
-	snapHeights = 160
-	snapAround  = 16
+	snapPoints = 24 // of every element of the section
+	snapAround = 16
 )
 
 // Ring is the formed face of a snap at one height: how far it stands from the snap's axis, mm.
 type Ring struct {
 	H              float64 // from the flange that meets, out of a button, into a socket
 	Mean, Min, Max float64
+	Back           geom.Vec2 // the other side of the sheet there: mean distance from the axis and height
 }
 
 // Snap is a pair as it closes, measured on the formed faces that meet.
@@ -39,6 +41,8 @@ type meridian struct {
 	Rings []Ring
 	End   float64 // from the flange to its top or floor, at the axis, mm
 	Known bool
+
+	Land, BackEnd float64 // wall of the flange, and End of the other side of the sheet, mm
 }
 
 // snaps measures every pair of the line.
@@ -95,29 +99,34 @@ func (in Input) meridian(f *part.Feature) meridian {
 		}
 	}
 	s := m.solid
-	flange := in.Body.MeetingZ(in.Line.Meets, in.Formed.Walls().Land().MM)
-	for k := range snapHeights {
-		z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*(float64(k)+0.5)/snapHeights
+	m.Land = in.Formed.Walls().Land().MM
+	flange := in.Body.MeetingZ(in.Line.Meets, m.Land)
+	out := 1.0 // the way of heights, part frame
+	if s.Sunk {
+		out = -1
+	}
+	for _, at := range along(s.Wall) {
 		r := Ring{Min: math.Inf(1), Max: math.Inf(-1)}
 		n := 0.0
 		for i := range snapAround {
-			at := geom.Angle(2 * math.Pi * float64(i) / snapAround)
-			q, known, ok := in.wallFace(s, at, z)
+			turn := geom.Angle(2 * math.Pi * float64(i) / snapAround)
+			q, back, known, ok := in.wallFace(s, turn, at)
 			m.Known = m.Known && known
 			if !ok {
 				continue
 			}
 			d := q.Plan().Sub(f.Middle).Norm()
-			r.Mean, r.H, n = r.Mean+d, r.H+math.Abs(q.Z-flange), n+1
+			r.Mean, r.H, n = r.Mean+d, r.H+out*(q.Z-flange), n+1
+			r.Back = r.Back.Add(geom.Vec2{X: back.Plan().Sub(f.Middle).Norm(), Y: out * (back.Z - flange)})
 			r.Min, r.Max = min(r.Min, d), max(r.Max, d)
 		}
 		if n > 0 {
-			r.Mean, r.H = r.Mean/n, r.H/n
+			r.Mean, r.H, r.Back = r.Mean/n, r.H/n, r.Back.Scale(1/n)
 			m.Rings = append(m.Rings, r)
 		}
 	}
-	if q, known, ok := in.formedFace(s, s.Outline.Bounds().Centre().At(s.Wall.End)); ok {
-		m.End, m.Known = math.Abs(q.Z-flange), m.Known && known
+	if q, back, known, ok := in.formedFace(s, s.Outline.Bounds().Centre().At(s.Wall.End)); ok {
+		m.End, m.BackEnd, m.Known = out*(q.Z-flange), out*(back.Z-flange), m.Known && known
 	}
 	return m
 }
@@ -128,16 +137,32 @@ const (
 	onFace    = 1e-7
 )
 
-// wallFace returns the point of the face that meets over the wall of a solid, in a direction of its plan
-// near height z.
-func (in Input) wallFace(s *body.Solid, dir geom.Angle, z float64) (q geom.Vec3, known, ok bool) {
-	c := s.Outline.Bounds().Centre()
-	return in.formedFace(s, c.Add(geom.Vec2{X: dir.Cos(), Y: dir.Sin()}.Scale(s.Outline.Inside()+s.Wall.D(z))).At(z))
+// along returns points of a wall's section, from its host level to its end.
+func along(w sdf.Wall) []geom.Vec2 {
+	p, err := w.Profile()
+	if err != nil {
+		panic("closing: a solid of the tool has no section: " + err.Error())
+	}
+	var out []geom.Vec2
+	for _, e := range p[1 : len(p)-1] {
+		for k := range snapPoints {
+			out = append(out, e.Point((float64(k)+0.5)/snapPoints))
+		}
+	}
+	return out
 }
 
-// formedFace returns the point of the face that meets over the tool's face near p, part frame; known
-// reports whether the wall there is, ok whether the face there is the solid's.
-func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q geom.Vec3, known, ok bool) {
+// wallFace returns the point of the face that meets over the wall of a solid, in a direction of its plan,
+// at a point of its section.
+func (in Input) wallFace(s *body.Solid, dir geom.Angle, at geom.Vec2) (q, back geom.Vec3, known, ok bool) {
+	c := s.Outline.Bounds().Centre()
+	return in.formedFace(s, c.Add(geom.Vec2{X: dir.Cos(), Y: dir.Sin()}.Scale(s.Outline.Inside()+at.X)).At(at.Y))
+}
+
+// formedFace returns the point of the face that meets over the tool's face near p and the point of the
+// other side of the sheet, part frame; known reports whether the wall there is, ok whether the face there
+// is the solid's.
+func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q, back geom.Vec3, known, ok bool) {
 	b := in.Body
 	for range faceSteps {
 		f := b.Field.Face(p)
@@ -146,20 +171,21 @@ func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q geom.Vec3, known, ok b
 			continue
 		}
 		if b.Field.Pieces.At(f.Piece).Feature != s.ID {
-			return q, true, false
+			return q, back, true, false
 		}
 		q = b.Map.Back(p)
-		if b.FreeOf(s.Feature) == 0 {
-			return q, true, true
-		}
 		wall, seen := in.Formed.Wall(p)
 		n := f.G
 		if b.Map.Over {
 			n.Y, n.Z = -n.Y, -n.Z
 		}
-		return q.Add(n.Scale(wall)), seen, seen
+		back = q.Add(n.Scale(wall))
+		if b.FreeOf(s.Feature) == 0 { // it touches the tool, whatever the wall
+			return q, back, true, true
+		}
+		return back, q, seen, seen
 	}
-	return q, true, false
+	return q, back, true, false
 }
 
 // seat measures the closed pair with the flanges gap apart.
