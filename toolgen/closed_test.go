@@ -88,6 +88,49 @@ func TestPackCloses(t *testing.T) {
 	require.InDelta(t, 5, c.Rooms[1].Free, 0.05, "the lid is wider than the base, whose flange lies over its floor")
 }
 
+// TestSnapsOnAnyFace: sizes of snaps hold on the faces that meet, whichever side touches the tool, is
+// measured, or is folded inward.
+func TestSnapsOnAnyFace(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		replace []string
+		within  float64 // of the overlap
+	}{
+		{"tool over the sheet", []string{"contact: underside", "contact: upper", "seal: frame", "seal: platen"}, 1e-3},
+		{"underside measured", []string{"measured: upper", "measured: underside"}, 0.03},
+		{"folded down", []string{"length: 126", "length: 126, folds: down", "button, repeat", "button, face: underside, repeat", "socket, repeat", "socket, face: underside, repeat"}, 1e-3},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := closes(t, c.replace...)
+			for _, id := range []string{"snap.pair", "snap.overlap", "snap.strain", "snap.shut", "hinge.axis", "close.gap"} {
+				require.Empty(t, about(r)[id])
+			}
+			sum, _ := r.CloseSummary()
+			require.InDelta(t, 0, sum.Flanges.Mean, 0.01)
+			for _, s := range sum.Snaps {
+				require.InDelta(t, 12, s.Wide, 2*c.within)
+				require.InDelta(t, 0.15, s.Overlap, c.within)
+			}
+		})
+	}
+}
+
+// TestProductStrikes: a box 4 mm over the flange, from 24 to 44 mm off the line, meets the flat lid with its
+// near edge when half a turn less atan(4 / 24) is done; its way left is r times that, at most
+// hypot(24, 4) atan(4 / 24) = 4.018 mm.
+func TestProductStrikes(t *testing.T) {
+	r := closes(t, "  - {kind: pocket, name: lid, at: [0, 34], size: [54, 34], depth: 5, corner: 8}\n", "", "height: 12", "height: 14")
+	sum, _ := r.CloseSummary()
+	require.False(t, sum.Touch.Clear)
+	require.InDelta(t, 180-math.Atan2(4, 24)*180/math.Pi, sum.Touch.Angle, 0.2)
+	require.InDelta(t, math.Hypot(24, 4)*math.Atan2(4, 24), sum.Touch.Deep, 0.05)
+	require.Equal(t, "I1/base (product)", sum.Touch.Base)
+	require.Equal(t, "", sum.Touch.Lid)
+	require.InDelta(t, -24, sum.Touch.At[1], 0.5)
+	require.InDelta(t, 4, sum.Touch.At[2], 0.1)
+	require.InDelta(t, 10, sum.Rooms[0].Free, 0.1)
+}
+
 // TestPackDoesNotClose breaks the pack in turn: each fault is found by its own rule, with place and amount.
 func TestPackDoesNotClose(t *testing.T) {
 	for _, c := range []struct {

@@ -19,9 +19,10 @@ import (
 
 // part makes the formed part; the error of a sheet that makes no sound shell is kept in noShell.
 func (r *Result) part(ctx context.Context) (err error) {
-	if r.Shell != nil || r.noShell != nil {
+	if r.shelled {
 		return nil
 	}
+	r.shelled = true
 	field := r.Body.Field
 	r.Shell, err = shell.Make(ctx, shell.Input{
 		Sheet: r.Formed.Sheet, Map: r.Body.Map, Trim: r.Part.Outline, Density: r.Part.Sheet.Heat.Density.V,

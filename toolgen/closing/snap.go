@@ -11,7 +11,7 @@ import (
 
 // Looks along a snap's face.
 const (
-	snapPoints = 24 // of every element of the section
+	snapPoints = 48 // of every element of the section
 	snapAround = 16
 )
 
