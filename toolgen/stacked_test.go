@@ -2,6 +2,8 @@ package toolgen_test
 
 import (
 	"context"
+	"fmt"
+	"math"
 	"os"
 	"testing"
 
@@ -9,8 +11,118 @@ import (
 
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/geom"
 	"platen/toolgen/stack"
 )
+
+// meridian is a place of the section of a round cup: distance from its axis, height over the land, and
+// direction off the tool.
+type meridian struct{ r, z, nr, nz float64 }
+
+// cup returns the section of a cup from the land to the middle of its floor, by lines and arcs: a mouth of
+// radius r0 before rounding, a wall that leans inward by draft, roundings tangent to their neighbours.
+func cup(r0, depth, draft, edge, floor, step float64) []meridian {
+	var out []meridian
+	line := func(r1, z1, r2, z2, nr, nz float64) {
+		n := int(math.Hypot(r2-r1, z2-z1)/step) + 1
+		for i := range n {
+			u := float64(i) / float64(n)
+			out = append(out, meridian{r1 + u*(r2-r1), z1 + u*(z2-z1), nr, nz})
+		}
+	}
+	c, s, t := math.Cos(draft), math.Sin(draft), math.Tan(draft)
+	reach := func(radius float64) float64 { return radius * math.Tan((math.Pi/2-draft)/2) }
+	// Edge: middle inside the tool, below the land. Floor rounding: middle in the air, over the floor.
+	er, ez := r0+reach(edge), -edge
+	fr, fz := r0-depth*t-reach(floor), -depth+floor
+	line(er+20, 0, er, 0, 0, 1)
+	n := int(edge/step) + 8
+	for i := range n { // from straight up to off the wall, towards the axis and up
+		a := float64(i) / float64(n) * (math.Pi/2 - draft)
+		out = append(out, meridian{er - edge*math.Sin(a), ez + edge*math.Cos(a), -math.Sin(a), math.Cos(a)})
+	}
+	line(er-edge*c, ez+edge*s, fr+floor*c, fz-floor*s, -c, s)
+	n = int(floor/step) + 8
+	for i := range n {
+		a := draft + float64(i)/float64(n)*(math.Pi/2-draft)
+		out = append(out, meridian{fr + floor*math.Cos(a), fz - floor*math.Sin(a), -math.Cos(a), math.Sin(a)})
+	}
+	line(fr, -depth, 0, -depth, 0, 1)
+	return out
+}
+
+// over returns the most by which the first of two sections, both running inward, lies over the second.
+func over(a, b [][2]float64) float64 {
+	most := math.Inf(-1)
+	for k, pair := range [2][2][][2]float64{{a, b}, {b, a}} {
+		at, other, j := pair[0], pair[1], 0
+		for _, p := range at {
+			for j+2 < len(other) && other[j+1][0] > p[0] {
+				j++
+			}
+			q, r := other[j], other[j+1]
+			if p[0] > q[0] || p[0] < r[0] || q[0] == r[0] {
+				continue
+			}
+			z := q[1] + (r[1]-q[1])*(p[0]-q[0])/(r[0]-q[0])
+			most = max(most, (p[1]-z)*float64(1-2*k))
+		}
+	}
+	return most
+}
+
+// TestNestOfAFormedCup holds the nest pitch of formed cups against sections of its own: analytic arcs and
+// lines, moved by the formed wall along their normals, azimuth by azimuth.
+func TestNestOfAFormedCup(t *testing.T) {
+	for _, c := range []struct {
+		side         string
+		gauge, draft float64
+	}{{"underside", 0.8, 7}, {"underside", 0.5, 4}, {"upper", 1, 10}} {
+		r, err := toolgen.Check(context.Background(), read(t, fmt.Sprintf(`format: 1
+name: cup
+sheet: {material: PETG, gauge: %g}
+tool: {material: aluminium 5083, contact: %s, measured: %s}
+part: {outline: {circle: 110}}
+shrink: {off: true}
+features:
+  - {kind: pocket, outline: {circle: 64}, holds: opening, depth: 22, draft: %g, edge: 2, floor: 4}
+`, c.gauge, c.side, c.side, c.draft)), toolgen.Options{Kinds: features.All(), NoBand: true})
+		require.NoError(t, err)
+		section := cup(32, 22, c.draft*math.Pi/180, 2, 4, 0.05)
+		at := func(phi float64) float64 {
+			var contact, free [][2]float64
+			for _, m := range section {
+				wall, ok := r.Formed.Wall(r.Body.Map.Point(geom.Vec3{X: m.r * math.Cos(phi), Y: m.r * math.Sin(phi), Z: m.z}))
+				require.True(t, ok)
+				if c.side == "upper" {
+					wall = -wall
+				}
+				contact = append(contact, [2]float64{m.r, m.z})
+				free = append(free, [2]float64{m.r + wall*m.nr, m.z + wall*m.nz})
+			}
+			if c.side == "upper" {
+				return over(contact, free)
+			}
+			return over(free, contact)
+		}
+		best, where := 0.0, 0.0
+		for k := range 120 {
+			if p := at(float64(k) * math.Pi / 60); p > best {
+				best, where = p, float64(k)*math.Pi/60
+			}
+		}
+		nest := r.Stack.Nest
+		// The thickest place may lie between two azimuths: there and around where the program has it.
+		top := nest.Peaks[0].At
+		for _, mid := range []float64{where, math.Atan2(top.Y, top.X)} {
+			for k := -20; k <= 20; k++ {
+				best = max(best, at(mid+float64(k)*math.Pi/60/20))
+			}
+		}
+		require.InDelta(t, best, nest.Lift, 0.02, "%+v", c)
+		require.True(t, nest.Jams())
+	}
+}
 
 // BenchmarkStackingTray measures what stacking takes beside forming.
 func BenchmarkStackingTray(b *testing.B) {

@@ -56,6 +56,9 @@ const (
 
 // lift returns the lift at which a place comes to touch, if that is more than from.
 func (r *pair) lift(of Side, x geom.Vec3, from float64) (float64, bool) {
+	if top, hooked := r.hooked(of, x); hooked {
+		return r.fall(of, x, from, top)
+	}
 	g, _, ok := r.gap(of, x, from)
 	if !ok || g >= 0 {
 		return from, false
@@ -144,9 +147,11 @@ type top struct {
 const (
 	// window is how far below the lift at which the parts rest touching places are still of interest, mm.
 	window = 6.0
-	// tops is from how many places of a group is climbed, and apart how far apart these are at least, mm.
-	mostTops = 3
-	apart    = 8.0
+	// mostTops is from how many places of a group is climbed, if they are not lower than its best by more
+	// than climbs, and apart how far apart these are at least, mm: formed walls are ridged.
+	mostTops = 16
+	climbs   = 1.0
+	apart    = 4.0
 )
 
 // Put lowers one part on another and returns how it rests.
@@ -159,12 +164,7 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 		return nil, err
 	}
 	out := &Rest{Place: at, Lower: lower, Upper: upper, Lift: math.Inf(-1)}
-	for i := range groups {
-		g := &groups[i]
-		for k := range g.tops {
-			out.Peaks = append(out.Peaks, r.climb(g.of, g.tops[k]))
-		}
-	}
+	out.Peaks = r.peaks(groups)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -182,16 +182,31 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 	return out, nil
 }
 
+// peaks climbs from the tops of every group.
+func (r *pair) peaks(groups []bound) []Peak {
+	type start struct {
+		of Side
+		top
+	}
+	var from []start
+	for i := range groups {
+		for k, t := range groups[i].tops {
+			if k == 0 || t.lift >= groups[i].best-climbs {
+				from = append(from, start{groups[i].of, t})
+			}
+		}
+	}
+	out := make([]Peak, len(from))
+	singly(len(from), func(i int) { out[i] = r.climb(from[i].of, from[i].top) })
+	return out
+}
+
 // survey finds the highest places of every role of every feature, from both sides.
 func (r *pair) survey(ctx context.Context) ([]bound, error) {
 	index := map[bound0]int{}
 	var groups []bound
-	_, high := r.lower.span()
-	low, _ := r.upper.span()
-	lowest, _ := r.lower.span()
-	_, highest := r.upper.span()
-	best := lowest - highest - 1
-	most := high - low + 1
+	best := r.lower.low - r.upper.high - 1
+	most := r.lower.high - r.upper.low + 1
 	for _, of := range [...]Side{Upper, Under} {
 		pts := r.lower.points[Upper]
 		table := r.lower.field.Pieces

@@ -36,8 +36,7 @@ func (r *Rest) Rooms() []Room {
 		}
 	}
 	pr := &pair{r.Lower, r.Upper, r.Place}
-	low, _ := r.Lower.span()
-	_, high := r.Upper.span()
+	low, high := r.Lower.low, r.Upper.high
 	for _, of := range [...]Side{Upper, Under} {
 		pts := r.Lower.points[Upper]
 		if of == Under {

@@ -120,13 +120,18 @@ func (p *Part) column(at geom.Vec2) geom.Vec3 {
 const chunk = 128
 
 // each calls work for every i below n, on all processors; work(i) may write only what belongs to i.
-func each(n int, work func(i int)) {
+func each(n int, work func(i int)) { spread(n, chunk, work) }
+
+// singly is each for work that takes long.
+func singly(n int, work func(i int)) { spread(n, 1, work) }
+
+func spread(n, chunk int, work func(i int)) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), n/chunk+1) {
 		wg.Go(func() {
 			for {
-				hi := int(next.Add(chunk))
+				hi := int(next.Add(int64(chunk)))
 				for i := hi - chunk; i < min(hi, n); i++ {
 					work(i)
 				}

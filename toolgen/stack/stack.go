@@ -7,8 +7,8 @@
 // 5 degrees every hundredth of a millimetre across is a tenth in height. Places to look at are sampled all
 // over the part; the highest are then climbed on the exact sides. Start at New and Rest.
 //
-// It takes the part to be rigid, and every vertical line to enter each side once: it promises nothing for
-// undercuts, which Descent sees on the meshes.
+// It takes the part to be rigid, and lowers it straight down: what it finds is where the parts first touch.
+// Where features are undercut a vertical crosses a side more than once, and is followed from the top down.
 package stack
 
 import (
@@ -55,10 +55,13 @@ type Part struct {
 	walls  Walls
 	cover  float64 // the most of wall and off
 	off    float64 // the most that the sheet stands off
+	low    float64 // lowest and highest place of both sides
+	high   float64
 	m      frame.Map
 	trim   *outline.Outline
 	field  *sdf.Body
 	points [2][]Point
+	hooks  []geom.Box2 // of undercut features with all they reach, part frame
 }
 
 // New returns the first part that a body forms, with the given wall, and looks for the places that
@@ -66,7 +69,16 @@ type Part struct {
 func New(b *body.Body, w Walls) *Part {
 	p := &Part{Body: b, walls: w, m: b.Map, trim: b.Part.Outline, field: b.Field.Quick()}
 	p.cover, p.off = w.MostCover()
+	for _, s := range b.Solids {
+		if s.Impression != 0 || s.Wall.Undercut.Depth <= 0 {
+			continue
+		}
+		box := b.Field.Patches[s.Patch].Box().Plan()
+		u, v := p.m.Back(box.Min.At(0)).Plan(), p.m.Back(box.Max.At(0)).Plan()
+		p.hooks = append(p.hooks, geom.EmptyBox2().Hold(u).Hold(v).Grow(p.cover))
+	}
 	p.sample()
+	p.low, p.high = p.span()
 	return p
 }
 
@@ -75,10 +87,7 @@ func New(b *body.Body, w Walls) *Part {
 func (p *Part) Centre() geom.Vec2 { return p.trim.Bounds().Centre() }
 
 // Height returns the height of the part over all, mm.
-func (p *Part) Height() float64 {
-	low, high := p.span()
-	return high - low
-}
+func (p *Part) Height() float64 { return p.high - p.low }
 
 // span returns the lowest and the highest place looked at.
 func (p *Part) span() (low, high float64) {
