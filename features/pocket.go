@@ -1,6 +1,7 @@
 package features
 
 import (
+	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/outline"
 	"platen/toolgen/part"
@@ -54,7 +55,8 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	case hold(v) != part.AtEnd:
 		return nil, part.Blame("holds", "a product has its clearance at the floor, 0 mm above it; leave holds out or say floor")
 	default:
-		o, err = around(e, h.Plan, corner, need)
+		run := v.Length("edge")*((90*geom.Degree-v.Angle("draft"))/2).Tan() + depth*v.Angle("draft").Tan()
+		o, err = h.room(e, corner, need, run)
 	}
 	if err != nil {
 		return nil, err
@@ -64,8 +66,12 @@ func pocketShape(e part.Env) ([]part.Solid, error) {
 	if err != nil {
 		return nil, err
 	}
+	var told *part.Held
+	if h != nil {
+		told = h.Held
+	}
 	return append([]part.Solid{{
 		Outline: o, Sunk: true, Height: depth, Holds: hold(v), Draft: v.Angle("draft"),
-		HostR: v.Length("edge"), EndR: floor, Use: part.Product, Clearance: c, Held: h, Carries: true,
+		HostR: v.Length("edge"), EndR: floor, Use: part.Product, Clearance: c, Held: told, Carries: true,
 	}}, grips...), nil
 }

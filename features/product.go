@@ -48,13 +48,19 @@ const (
 	bayDisc      = 5.0
 )
 
+// product is what lies in a feature.
+type product struct {
+	*part.Held
+	bays *silhouette.Product // whose plan has its bays; nil: the plan says all
+}
+
 // held returns the product that a feature is made for, nil where none is given.
-func held(e part.Env) (*part.Held, error) {
+func held(e part.Env) (*product, error) {
 	if !e.Values.Given("product") {
 		return nil, nil
 	}
 	v := e.Values.Group("product")
-	h := &part.Held{Height: v.Length("height"), Edge: v.Length("edge"), Tolerance: v.Length("tolerance"), Mass: v.Number("mass")}
+	h := &product{Held: &part.Held{Height: v.Length("height"), Edge: v.Length("edge"), Tolerance: v.Length("tolerance"), Mass: v.Number("mass")}}
 	ways := 0
 	for _, key := range [...]string{"size", "cylinder", "outline", "mesh"} {
 		if v.Given(key) {
@@ -93,7 +99,7 @@ func held(e part.Env) (*part.Held, error) {
 }
 
 // meshed reads a product's mesh: its plan, and its height where none is given.
-func meshed(e part.Env, v *job.Values, h *part.Held) (*outline.Outline, error) {
+func meshed(e part.Env, v *job.Values, h *product) (*outline.Outline, error) {
 	name := v.Text("mesh")
 	data, err := e.Open(name)
 	if err != nil {
@@ -121,7 +127,10 @@ func meshed(e part.Env, v *job.Values, h *part.Held) (*outline.Outline, error) {
 	if h.Height < 0.2 || h.Height > 1000 {
 		return nil, &fileError{name, errors.New("a product from 0.2 to 1000 mm high; unit, up or height mend it")}
 	}
-	o, err := planOf(p, v.Choice("plan"))
+	if v.Choice("plan") == "bays" {
+		h.bays = p
+	}
+	o, err := planOf(p, h.bays != nil)
 	if err != nil {
 		return nil, &fileError{name, err}
 	}
@@ -141,17 +150,10 @@ func (e *fileError) Unwrap() error { return e.err }
 const roundSlack = 0.005
 
 // planOf returns the plan of a mesh: a circle where it is a cylinder's, else its hull or its bays.
-func planOf(p *silhouette.Product, plan string) (*outline.Outline, error) {
-	if plan == "bays" {
-		line, slack, err := p.Bays(bayDisc)
-		if err != nil {
-			return nil, err
-		}
-		o, err := outline.Polygon(line, 0)
-		if err != nil {
-			return nil, err
-		}
-		return o.Offset(slack)
+func planOf(p *silhouette.Product, bays bool) (*outline.Outline, error) {
+	if bays {
+		o, _, err := p.Room(0, bayDisc, 0)
+		return o, err
 	}
 	if r, ok := p.Round(roundSlack * max(p.Size.X, p.Size.Y) / 2); ok {
 		return outline.Circle(r)
@@ -159,8 +161,34 @@ func planOf(p *silhouette.Product, plan string) (*outline.Outline, error) {
 	return outline.Polygon(p.Hull(), 0)
 }
 
+// room returns the outline of a recess round the product, see around; run is how far the opening of the recess lies
+// outside of it.
+func (h *product) room(e part.Env, corner, need, run float64) (*outline.Outline, error) {
+	if h.bays == nil {
+		return around(e, h.Plan, corner, need)
+	}
+	c, key, _ := clearance(e.Values)
+	inward := max(corner, 1.25*run) // the opening needs a corner of its own in every bay
+	round := max(1.25*need, c)
+	o, slack, err := h.bays.Room(c, inward, round)
+	if err != nil {
+		return nil, part.Blame("product", "the mesh's plan with its bays: %w; plan: hull leaves them out", err)
+	}
+	least, at := math.Inf(1), geom.Vec2{}
+	h.bays.Corners(func(q geom.Vec2) {
+		if d := -o.At(q).D; d < least {
+			least, at = d, q
+		}
+	})
+	if least < cornerLeft*c-slack {
+		return nil, part.Blame(key, "clearance %.3f mm: the corner of the mesh near %.2f, %.2f of it is left %.2f mm by a pocket whose own corners are rounded by %.2f mm; at least a quarter of the clearance, so a larger one, or a smaller floor rounding",
+			c, at.X, at.Y, least, round)
+	}
+	return o, nil
+}
+
 // sunk returns how deep a pocket is: as asked, or as deep as its product is high.
-func sunk(v *job.Values, h *part.Held) (float64, error) {
+func sunk(v *job.Values, h *product) (float64, error) {
 	switch {
 	case v.Given("depth"):
 		return v.Length("depth"), nil
@@ -171,7 +199,7 @@ func sunk(v *job.Values, h *part.Held) (float64, error) {
 }
 
 // fingers returns the recesses for the fingers that take a product out of a pocket of an outline.
-func fingers(e part.Env, o *outline.Outline, h *part.Held, depth, floor float64) ([]part.Solid, error) {
+func fingers(e part.Env, o *outline.Outline, h *product, depth, floor float64) ([]part.Solid, error) {
 	way := e.Values.Choice("fingers")
 	if way == "auto" {
 		way = "none"

@@ -24,6 +24,29 @@ func (g *grid) close(r float64) {
 	}
 }
 
+// grow sets all within r of what is set.
+func (g *grid) grow(r float64) {
+	n := r / g.h
+	if n <= 0 {
+		return
+	}
+	for k, d := range g.distances(true) {
+		g.set[k] = d <= n*n
+	}
+}
+
+// open takes away what a disc of radius r does not cover from within.
+func (g *grid) open(r float64) {
+	n := r / g.h
+	if n < 1 {
+		return
+	}
+	for k, d := range g.distances(false) {
+		g.set[k] = d > n*n
+	}
+	g.grow(r)
+}
+
 // distances returns the square of every cell's distance to the nearest cell that is set, or is not, in cells.
 //
 // SOURCE: P. Felzenszwalb, D. Huttenlocher, Distance transforms of sampled functions, Theory of Computing 8,
@@ -81,44 +104,6 @@ func (e *envelope) along(d []float64, n, step int) {
 		p := e.v[k]
 		d[q*step] = e.f[p] + float64((q-p)*(q-p))
 	}
-}
-
-// simplified returns a closed line with fewer corners, no corner left out farther than tol from it.
-//
-// SOURCE: D. Douglas, T. Peucker, The Canadian Cartographer 10(2), 1973 (from memory).
-func simplified(line []geom.Vec2, tol float64) []geom.Vec2 {
-	far := 0
-	for i, p := range line {
-		if p.Sub(line[0]).Norm() > line[far].Sub(line[0]).Norm() {
-			far = i
-		}
-	}
-	keep := make([]bool, len(line)+1)
-	closed := append(line[:len(line):len(line)], line[0])
-	keep[0], keep[far] = true, true
-	type span struct{ a, b int }
-	spans := []span{{0, far}, {far, len(line)}}
-	for len(spans) > 0 {
-		s := spans[len(spans)-1]
-		spans = spans[:len(spans)-1]
-		worst, at := tol, -1
-		for i := s.a + 1; i < s.b; i++ {
-			if d := offChord(closed[i], closed[s.a], closed[s.b]); d > worst {
-				worst, at = d, i
-			}
-		}
-		if at >= 0 {
-			keep[at] = true
-			spans = append(spans, span{s.a, at}, span{at, s.b})
-		}
-	}
-	var out []geom.Vec2
-	for i, p := range line {
-		if keep[i] {
-			out = append(out, p)
-		}
-	}
-	return out
 }
 
 // offChord returns the distance of a point from a segment.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 )
 
 // The grid on which bays are found.
@@ -12,7 +13,6 @@ const (
 	cells    = 1500 // along the longer side of the plan
 	border   = 2    // empty cells all round
 	mostRows = 4e7  // rows of triangles that are filled; a finer grid is coarsened to that
-	simple   = 1.2  // cells by which the traced line is simplified
 )
 
 // grid is a plan in cells. A cell is set where a triangle touches it.
@@ -23,25 +23,51 @@ type grid struct {
 	set    []bool
 }
 
-// Bays returns the outline of the plan with its bays, counter-clockwise; a bay into which a disc of radius
-// close does not go is closed, and so are holes. The line encloses every triangle and lies at most slack, mm,
-// outside the plan so closed.
+// Room returns the outline of the plan with its bays, grown by a distance: lines and arcs, tangent to each other.
+// A bay into which a disc of radius closeR does not go is closed, and so are holes; outward corners are rounded by
+// openR, and cut into what was grown. The line lies within slack of that, mm.
 //
-// ERROR: a plan in several pieces.
-func (p *Product) Bays(closeR float64) (points []geom.Vec2, slack float64, err error) {
-	g := p.grid(closeR)
+// ERROR: a plan in several pieces, one too narrow for its corners, or one that crosses itself.
+func (p *Product) Room(grow, closeR, openR float64) (o *outline.Outline, slack float64, err error) {
+	g := p.grid(grow + closeR)
 	p.fill(g)
+	g.grow(grow)
 	g.close(closeR)
 	g.flood()
-	if n := g.pieces(); n != 1 {
+	g.open(openR)
+	switch n := g.pieces(); {
+	case n == 0:
+		return nil, 0, fmt.Errorf("seen from above the mesh is narrower than its corners of %.2f mm; at least %.2f mm across", openR, 2*openR)
+	case n > 1:
 		return nil, 0, fmt.Errorf("seen from above the mesh lies in %d pieces; a product is one", n)
 	}
-	line := simplified(g.trace(), simple*g.h)
-	return line, simple * g.h, nil
+	even := evened(g.trace(), g.h)
+	o, err = outline.New(even.arcs(within * g.h))
+	if err != nil {
+		return nil, 0, err
+	}
+	// Half a cell's diagonal by the cells, as much by their steps, the arcs, and what the averaging draws in.
+	slack = (math.Sqrt2 + within) * g.h
+	if openR > 0 || closeR > 0 {
+		least := math.Inf(1)
+		for _, r := range [...]float64{openR, closeR} {
+			if r > 0 {
+				least = min(least, r)
+			}
+		}
+		slack += window * g.h * window * g.h / (12 * least)
+	}
+	return o, slack, nil
 }
 
-// Slack returns how far the line of Bays, moved outward by the slack it tells, may lie outside the plan, mm.
-func (p *Product) Slack(closeR float64) float64 { return (2*simple + math.Sqrt2) * p.grid(closeR).h }
+// Corners visits the corners of the triangles, seen from above.
+func (p *Product) Corners(visit func(geom.Vec2)) {
+	for _, t := range p.corner {
+		for _, v := range t {
+			visit(v)
+		}
+	}
+}
 
 // grid lays a grid over the plan. Its cells are coarser where the triangles would fill too many rows.
 func (p *Product) grid(closeR float64) *grid {
@@ -65,7 +91,7 @@ func (p *Product) fill(g *grid) {
 		lo, hi := min(t[0].Y, t[1].Y, t[2].Y), max(t[0].Y, t[1].Y, t[2].Y)
 		for j := g.row(lo); j <= g.row(hi); j++ {
 			y := g.at.Y + float64(j)*g.h
-			x0, x1 := within(t, y, y+g.h)
+			x0, x1 := spanOf(t, y, y+g.h)
 			if x0 > x1 {
 				continue
 			}
@@ -86,8 +112,8 @@ func (p *Product) fill(g *grid) {
 func (g *grid) row(y float64) int    { return max(0, min(g.ny-1, int((y-g.at.Y)/g.h))) }
 func (g *grid) column(x float64) int { return max(0, min(g.nx-1, int((x-g.at.X)/g.h))) }
 
-// within returns the least and the greatest x of a triangle between two heights of the plan.
-func within(t plan, y0, y1 float64) (x0, x1 float64) {
+// spanOf returns the least and the greatest x of a triangle between two heights of the plan.
+func spanOf(t plan, y0, y1 float64) (x0, x1 float64) {
 	x0, x1 = math.Inf(1), math.Inf(-1)
 	for k, a := range t {
 		b := t[(k+1)%3]

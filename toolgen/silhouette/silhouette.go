@@ -3,7 +3,7 @@
 //
 // The mesh is an STL file, binary or text, as drawn by whoever makes the product: it need not be closed. The
 // outline encloses every triangle. That of the convex hull is exact to the numbers of the file; that which
-// follows the product's bays is found on a grid, and lies outside the product by at most the slack it tells.
+// follows the product's bays is found on a grid, within the slack it tells.
 package silhouette
 
 import (

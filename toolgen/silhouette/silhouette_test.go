@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 	"platen/toolgen/silhouette"
 )
 
@@ -133,17 +134,6 @@ func area(p []geom.Vec2) float64 {
 	return a
 }
 
-func inside(p []geom.Vec2, q geom.Vec2) bool {
-	in := false
-	for i, a := range p {
-		b := p[(i+1)%len(p)]
-		if (a.Y > q.Y) != (b.Y > q.Y) && q.X < a.X+(q.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-			in = !in
-		}
-	}
-	return in
-}
-
 func TestHullAndRound(t *testing.T) {
 	// An L: its hull is the box less the cut corner.
 	mesh := append(box(0, 0, 60, 20, 0, 5), box(0, 0, 20, 50, 0, 12)...)
@@ -163,67 +153,85 @@ func TestHullAndRound(t *testing.T) {
 	require.False(t, ok)
 }
 
-// TestBays: an L keeps its inner corner, a slit is closed, a hole is filled, and the line encloses the plan
-// within the slack it tells.
-func TestBays(t *testing.T) {
-	mesh := append(box(0, 0, 60, 20, 0, 5), box(0, 0, 20, 50, 0, 12)...)
-	p := product(t, mesh, "z", 1)
-	line, slack, err := p.Bays(5)
+// room returns the outline of a mesh's plan.
+func room(t *testing.T, p *silhouette.Product, grow, closeR, openR float64) (*outline.Outline, float64) {
+	t.Helper()
+	o, slack, err := p.Room(grow, closeR, openR)
 	require.NoError(t, err)
-	all := p.Slack(5)
-	require.Less(t, all, 0.2)
-	require.Less(t, slack, all)
+	require.Zero(t, o.Corners(), "arcs and lines are tangent to each other")
+	return o, slack
+}
+
+// ell is the mesh of an L of 60 x 50 mm, 20 mm wide, as two boxes.
+func ell() []silhouette.Triangle { return append(box(0, 0, 60, 20, 0, 5), box(0, 0, 20, 50, 0, 12)...) }
+
+// TestBays: an L keeps its inner corner, a slit is closed, a hole is filled.
+func TestBays(t *testing.T) {
+	p := product(t, ell(), "z", 1)
+	o, slack := room(t, p, 0, 5, 0)
+	require.Less(t, slack, 0.25)
 	// Of the inner corner a disc of 5 mm leaves (1 - pi / 4) 25 mm2.
-	want := 60*20 + 20*30 + (1-math.Pi/4)*25
-	require.InDelta(t, want, area(line), 220*all)
-	for _, c := range []geom.Vec2{{X: -29, Y: -24}, {X: 29, Y: -6}, {X: -11, Y: 24}} {
-		require.True(t, inside(line, c), "%v", c)
-	}
-	require.False(t, inside(line, geom.Vec2{X: 10, Y: 10}), "the bay stays open")
+	require.InDelta(t, 60*20+20*30+(1-math.Pi/4)*25, o.Area(), 220*slack)
+	require.InDelta(t, 0, o.At(geom.Vec2{X: 0, Y: -25}).D, slack, "the straight below")
+	require.InDelta(t, 5*(math.Sqrt2-1), -o.At(geom.Vec2{X: -10, Y: -5}).D, slack, "the inner corner, rounded by 5 mm")
+	require.Greater(t, o.At(geom.Vec2{X: 10, Y: 10}).D, 10.0, "the bay stays open")
 	// A comb with slits of 4 mm is closed by a disc of 3 mm, not by one of 1.5.
 	comb := append(box(0, 0, 44, 10, 0, 5), append(box(0, 0, 20, 40, 0, 5), box(24, 0, 44, 40, 0, 5)...)...)
 	for r, closed := range map[float64]bool{3: true, 1.5: false} {
-		line, _, err := product(t, comb, "z", 1).Bays(r)
-		require.NoError(t, err)
-		require.Equal(t, closed, inside(line, geom.Vec2{X: 0, Y: 10}), "disc of %g", r)
+		o, _ := room(t, product(t, comb, "z", 1), 0, r, 0)
+		require.Equal(t, closed, o.At(geom.Vec2{X: 0, Y: 10}).D < 0, "disc of %g", r)
 	}
 	// Two bricks apart are no product.
-	_, _, err = product(t, append(box(0, 0, 10, 10, 0, 5), box(20, 0, 30, 10, 0, 5)...), "z", 1).Bays(1)
+	_, _, err := product(t, append(box(0, 0, 10, 10, 0, 5), box(20, 0, 30, 10, 0, 5)...), "z", 1).Room(0, 1, 0)
 	require.ErrorContains(t, err, "2 pieces")
+	_, _, err = product(t, box(0, 0, 40, 3, 0, 5), "z", 1).Room(0, 1, 2)
+	require.ErrorContains(t, err, "narrower than its corners of 2.00 mm")
 }
 
-// TestBaysEncloseRandomMeshes: every corner of every triangle lies inside the line moved outward by its slack.
-func TestBaysEncloseRandomMeshes(t *testing.T) {
+// TestRoom: grown by a distance its straights move out by it, its outward corners take their radius, and a hexagon
+// grown is the hexagon offset, rounded at its corners, within the slack.
+func TestRoom(t *testing.T) {
+	o, slack := room(t, product(t, ell(), "z", 1), 2, 6, 3)
+	require.InDelta(t, 2, -o.At(geom.Vec2{X: 0, Y: -25}).D, slack)
+	require.InDelta(t, 2, -o.At(geom.Vec2{X: -30, Y: 0}).D, slack)
+	// A corner of 3 mm where the straights lie 2 mm out: the product's corner keeps 3 - sqrt 2.
+	require.InDelta(t, 3-math.Sqrt2, -o.At(geom.Vec2{X: -30, Y: -25}).D, 1.5*slack)
+	for _, e := range o.Elems {
+		if e.R != 0 && e.Length() > 1.5 {
+			require.True(t, e.R > 2 || e.R < -4, "an arc of %.2f mm", e.R)
+		}
+	}
+	var hex []geom.Vec2
+	for i := range 6 {
+		hex = append(hex, geom.Vec2{X: 25}.Turn(geom.Angle(i)*60*geom.Degree))
+	}
+	o, slack = room(t, product(t, prism(hex, 0, 9), "z", 1), 4, 5, 0)
+	plain, err := outline.Polygon(hex, 0)
+	require.NoError(t, err)
+	for _, e := range o.Elems {
+		for _, u := range []float64{0, 0.3, 0.7} {
+			require.InDelta(t, 4, plain.At(e.Point(u)).D, slack)
+		}
+	}
+}
+
+// TestRoomHoldsRandomMeshes: every corner of every triangle keeps the distance, but for the slack.
+func TestRoomHoldsRandomMeshes(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 9))
-	for range 3 {
+	for range 2 {
 		var mesh []silhouette.Triangle
 		for range 40 {
 			x, y := 40*rng.Float64()-20, 40*rng.Float64()-20
 			mesh = append(mesh, box(min(0, x), min(0, y), max(1, x), max(1, y), 0, rng.Float64()*9)...)
 		}
 		p := product(t, mesh, "z", 1)
-		line, slack, err := p.Bays(2)
-		require.NoError(t, err)
-		middle := geom.EmptyBox2()
-		for _, tri := range mesh {
-			for _, v := range tri {
-				middle = middle.Hold(v.Plan())
-			}
-		}
-		for _, tri := range mesh {
-			for _, v := range tri {
-				q := v.Plan().Sub(middle.Centre())
-				if !inside(line, q) {
-					least := math.Inf(1)
-					for i, a := range line {
-						ab := line[(i+1)%len(line)].Sub(a)
-						s := max(0, min(1, q.Sub(a).Dot(ab)/ab.Dot(ab)))
-						least = min(least, q.Sub(a.Add(ab.Scale(s))).Norm())
-					}
-					require.LessOrEqual(t, least, slack+1e-9)
-				}
-			}
-		}
+		o, slack := room(t, p, 1.5, 4, 0)
+		n := 0
+		p.Corners(func(q geom.Vec2) {
+			n++
+			require.LessOrEqual(t, o.At(q).D, -1.5+slack)
+		})
+		require.Equal(t, 3*len(mesh), n)
 	}
 }
 
