@@ -17,6 +17,8 @@ type sheetFile struct {
 	Units     string         `json:"units"`
 	Material  string         `json:"sheet"`
 	Gauge     float64        `json:"gauge_mm"`
+	Finish    string         `json:"finish,omitempty"`      // of one face; absent: plain
+	Face      string         `json:"finish_face,omitempty"` // of the part
 	PartFrame string         `json:"part_frame"`
 	Datum     string         `json:"tool_datum"`
 	Forming   FormingSummary `json:"forming"`
@@ -75,6 +77,9 @@ func writeSheet(r *Result, w io.Writer) error {
 		Band:   sheetBand{sheet.Stiffening.Low, f.Setup.Law.C2 / f.Setup.Law.C1, sheet.Stiffening.High, "unverified"},
 		Passes: r.Passes, Residual: micron(r.Residual),
 		Areas: []sheetArea{}, Sections: []sheetSection{},
+	}
+	if f := r.Job.Sheet.Choice("finish"); f != "plain" {
+		out.Finish, out.Face = f, r.Job.Sheet.Choice("finish_face")
 	}
 	out.Band.Used = micron(out.Band.Used)
 	for _, a := range f.Areas {

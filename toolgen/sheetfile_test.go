@@ -49,7 +49,15 @@ func files(t *testing.T, text string, names ...string) map[string][]byte {
 func TestSheetFile(t *testing.T) {
 	data := files(t, fmt.Sprintf(thin, 1.5, "underside", "pocket", "depth"), "sheet.json")["sheet.json"]
 	var f struct {
-		Units string
+		Units   string
+		Forming struct {
+			Vacuum  float64    `json:"vacuum_kpa"`
+			Assumed bool       `json:"vacuum_assumed"`
+			Frame   [2]float64 `json:"frame_mm"`
+			Feeds   float64    `json:"frame_area_mm2"`
+			Model   string
+			LeftOut string `json:"left_out"`
+		}
 		Areas []struct {
 			Feature, Role string
 			Low           float64 `json:"low_wall_mm"`
@@ -67,6 +75,11 @@ func TestSheetFile(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal(data, &f))
 	require.Equal(t, "mm", f.Units)
+	require.Equal(t, 85.0, f.Forming.Vacuum)
+	require.True(t, f.Forming.Assumed)
+	require.InDelta(t, f.Forming.Frame[0]*f.Forming.Frame[1], f.Forming.Feeds, 0.01)
+	require.Contains(t, f.Forming.Model, "membrane")
+	require.Contains(t, f.Forming.LeftOut, "no published experiment with usable numbers was found")
 	wide := 0.0
 	for _, a := range f.Areas {
 		require.LessOrEqual(t, a.Least, a.Low, "%s %s", a.Feature, a.Role)

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"platen/features"
+	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/part"
 )
@@ -175,6 +176,9 @@ func keyOf(p job.Param) keyRow {
 		r.Default = fmt.Sprintf("defaults.%s, else %v", p.From, p.Default)
 	case p.Default != nil:
 		r.Default = fmt.Sprint(p.Default)
+		if v, ok := p.Default.(geom.Vec2); ok {
+			r.Default = fmt.Sprintf("[%g, %g]", v.X, v.Y)
+		}
 	case p.From != "":
 		r.Default = "defaults." + p.From
 	}

@@ -19,6 +19,10 @@ sheet:
   extrusion: y
   size: [460, 14.5 in]
   texture: 0.02
+  finish: grained
+  finish_face: underside
+  most_stretch: 2.2
+  look: opaque
 tool:
   material: alloy-b
   temperature: 60 degC

@@ -139,6 +139,12 @@ func (r *reader) crossed(j *Job) {
 			r.fault(s.Pos(k), "%q in shrink takes the place of the table; missing key \"reason\" says why", k)
 		}
 	}
+	finish := j.Sheet.find("finish").data
+	if p := j.Sheet; finish == "plain" && p.Given("finish_face") {
+		r.fault(p.Pos("finish_face"), "%q in sheet goes with a finish; a plain sheet has none", "finish_face")
+	} else if depth, _ := p.find("texture").data.(float64); finish == "grained" && depth == 0 {
+		r.fault(p.Pos("finish"), "a grained sheet has a grain; missing key \"texture\" in sheet says how deep")
+	}
 	clear := j.Vents.find("keep_clear")
 	named, _ := clear.data.([]string)
 	for i, n := range named {

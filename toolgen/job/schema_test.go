@@ -73,6 +73,7 @@ func TestSchemaTakesWhatReadTakes(t *testing.T) {
 var across = map[string]*regexp.Regexp{
 	"names":       regexp.MustCompile(`no feature is named|is taken, on line|no value is named|no value has that name`),
 	"expressions": regexp.MustCompile(`in a circle|can not name a value|is taken: it is|" is (a|an|one) [a-z ]+, not a|do not go together|\) is not a whole number|comes to|it takes a|to the power|takes names and numbers`),
+	"finish":      regexp.MustCompile(`goes with a finish|says how deep`),
 	"other keys":  regexp.MustCompile(`over half the shorter side|off: true|lays one place on|lies on place`),
 	"length unit": regexp.MustCompile(`(mm|in|inch|\)|^) is (out of range|longer than 10 m)|finer than`),
 }

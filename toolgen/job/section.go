@@ -38,6 +38,11 @@ func sheetKeys(n Names) []Param {
 		{Key: "stiffening", Type: Number, Text: "ratio C2/C1 of the hot sheet's stiffness as platen calibrate fits it to measured walls; not given: 0.1, unverified", Min: 0.001, Max: 10},
 		{Key: "size", Type: Point, Text: "the sheet as cut, across and away; where forming.frame is not given, the clamp frame leaves 12 mm of it all round", Min: 10, Max: 5000},
 		{Key: "texture", Type: Length, Text: "depth of the sheet's grain", Default: 0.0, Max: 1, Source: "plain sheet"},
+		{Key: "finish", Type: Choice, Text: "what one face of the sheet bears; grained goes with texture", Default: "plain",
+			Choices: []string{"plain", "grained", "flocked", "capped", "mirror", "film"}},
+		{Key: "finish_face", Type: Choice, Text: "face of the part that bears the finish", Default: "upper", Choices: []string{"upper", "underside"}},
+		{Key: "most_stretch", Type: Number, Text: "gauge over wall up to which a finish or a conductive grade keeps what it is for, as its maker gives it; not given: platen's own figures, common practice, no source", Min: 1, Max: 50},
+		{Key: "look", Type: Choice, Text: "what light is to do in the part; not given: as the sheet is sold", Choices: []string{"clear", "translucent", "opaque"}},
 	}
 }
 

@@ -6,6 +6,10 @@ import src "platen/toolgen/source"
 // Common practice, no source: carbon stiffens the melt.
 const moreHeat = 5
 
+// Conducts returns how far, gauge over wall, a conductive sheet may be stretched anywhere and still drain
+// charge: its carbon parts as it thins. ok is false for a sheet that does not conduct.
+func (s Sheet) Conducts() (most src.Value, ok bool) { return src.Practice(3), s.Conductive }
+
 // conductive returns the carbon-filled sheet of a base resin. Nothing was found in print on forming
 // it, so every figure is the base resin's and marked as practice; it forms in the upper part of the
 // base resin's range.

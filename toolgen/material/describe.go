@@ -21,6 +21,9 @@ func Describe(s Sheet) []source.Row {
 		span("shrinkage, spread", s.Shrink.Spread, 100, "%"),
 		figure("shrinkage, more along the extrusion", s.Shrink.Along, 100, "%"),
 	}
+	if most, ok := s.Conducts(); ok {
+		rows = append(rows, figure("stretch at which it still conducts, at most", most, 1, "gauge / wall"))
+	}
 	if s.NeedsTrial() {
 		rows = append(rows, advice("trial shot", s.Trial))
 	}

@@ -47,7 +47,7 @@ var draftLow = Rule{
 
 // draft holds a draft against the limits of its wall; last is the limit of good practice.
 func (p *Pass) draft(r Rule, got geom.Angle, kind material.Kind, w limits.Wall) (b bound, broken bool, last limits.Limit) {
-	w.Texture = p.Body.Part.Job.Sheet.Length("texture")
+	w.Texture = p.grain()
 	w.Heavy = p.Body.Part.Gauge > limits.HeavyFrom
 	sheet := p.Body.Part.Sheet
 	last = limits.DraftWant(sheet.Draft[kind].Want, w)

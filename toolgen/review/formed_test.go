@@ -121,3 +121,23 @@ func TestPlugAdvised(t *testing.T) {
 		})
 	}
 }
+
+// TestStretchOfFormedSheet: what a grade or a finish stands is held against the thinnest formed wall.
+func TestStretchOfFormedSheet(t *testing.T) {
+	const text = `sheet: {material: conductive ABS, gauge: 1.5}
+features:
+  - {kind: pocket, name: cup, size: [60, 60], depth: 12}
+`
+	for low, told := range map[float64]bool{0.49: true, 0.51: false} { // 1.5 / 3 = 0.5
+		p := assemble(t, whole(text))
+		p.Formed = &sheet.Formed{Areas: []sheet.Area{{Feature: "I1/cup", Role: piece.Fillet, Low: low, Size: 10}}}
+		found := of("sheet.stretch", review.Run(p))
+		require.Equal(t, told, len(found) == 1)
+		if told {
+			spoken(t, found[0])
+			require.InDelta(t, 1.5/low, found[0].Got, 1e-12)
+			require.Contains(t, found[0].Text, "its fillet is stretched 3.06 times, over 3.00, the most: conductive ABS loses its conduction there")
+			require.Contains(t, found[0].Fix, "0.50 mm of 1.50 mm")
+		}
+	}
+}

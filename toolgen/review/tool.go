@@ -37,7 +37,7 @@ var toolHeat = Rule{
 var toolClear = Rule{
 	ID: "tool.clear", Title: "clear sheet on a face that can not be polished",
 	Run: func(p *Pass, r Rule) {
-		if p.Body.Part.Sheet.Look != material.Clear || p.Body.Tool.Class == material.Metal {
+		if p.looks() != material.Clear || p.Body.Tool.Class == material.Metal {
 			return
 		}
 		p.choice(r, "material", finding.Finding{
