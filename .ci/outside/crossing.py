@@ -28,7 +28,8 @@ import yaml
 
 import closed_form
 from brep import Solid, on_mesh, to_mesh
-from kinds import frustum, occ, plan, wire
+from rebuild import plan
+from solids import frustum, occ, wire
 from stl import facets, relief
 
 TOLERANCE = 0.01  # mm, of the meshes
