@@ -9,6 +9,7 @@ import (
 	"platen/toolgen/limits"
 	"platen/toolgen/material"
 	"platen/toolgen/part"
+	"platen/toolgen/wall"
 )
 
 // play is the room round a product along one axis, both sides together, mm.
@@ -41,14 +42,44 @@ func (p *Pass) play(s *body.Solid) [2]play {
 		if !shrink.Off {
 			q.shrunk, larger = a.length*max(0, 1-a.factor/a.high), a.length*max(0, a.factor/a.low-1)
 		}
-		q.tightest = 2*s.Clearance - q.form - q.shrunk - s.Held.Tolerance
-		q.widest = 2*s.Clearance + q.form + larger + s.Held.Tolerance
+		clear := s.Clearance - p.within(s)
+		q.tightest = 2*clear - q.form - q.shrunk - s.Held.Tolerance
+		q.widest = 2*clear + q.form + larger + s.Held.Tolerance
 		out[i] = q
 	}
 	if out[1].tightest < out[0].tightest {
 		out[0], out[1] = out[1], out[0]
 	}
 	return out
+}
+
+// within returns the wall of the sheet between the side on which a pocket's sizes hold and the upper side, on
+// which its product lies, mm.
+func (p *Pass) within(s *body.Solid) float64 {
+	if p.Body.Part.Job.Tool.Choice("measured") == "upper" {
+		return 0
+	}
+	w := wall.Nominal{Gauge: p.Body.Part.Gauge, Over: p.Body.Over()}
+	return w.Side(s.Feature, s.Height).MM / s.Draft.Cos()
+}
+
+var fitSide = Rule{
+	ID: "fit.side", Title: "side of the sheet on which a pocket's sizes hold, against that on which its product lies",
+	Run: func(p *Pass, r Rule) {
+		p.fitted(func(s *body.Solid) {
+			wall := p.within(s)
+			if wall == 0 {
+				return
+			}
+			got, limit := tell(s.Clearance-wall, s.Clearance, 2)
+			p.say(r, s, finding.Finding{
+				Severity: finding.Warning, Pos: p.Body.Part.Job.Tool.Pos("measured"), Got: s.Clearance - wall, Limit: s.Clearance, Unit: "mm",
+				Source: "derived: the wall lies between; area balance",
+				Text:   fmt.Sprintf("its sizes hold on the underside and its product lies on the upper side, about %.2f mm of wall farther in: of the clearance of %s mm %s mm are left", wall, limit, got),
+				Fix:    "tool.measured: upper",
+			})
+		})
+	},
 }
 
 // fitted calls visit with every solid that a product with its clearance lies in: a trough is told by its radius
@@ -94,8 +125,8 @@ var fitPlay = Rule{
 			p.say(r, s, finding.Finding{
 				Severity: finding.Note, Pos: pos, Got: w[0].tightest, Limit: max(w[0].widest, w[1].widest), Unit: "mm",
 				Source: "derived: limits added up; forming tolerance " + limits.FormedTolerance(w[0].length, false).Value.Cite(),
-				Text: fmt.Sprintf("the product has %.2f mm of play over all, asked for; at the limits %.2f to %.2f mm along %s, %.2f to %.2f mm along %s",
-					2*s.Clearance, w[0].tightest, w[0].widest, w[0].axis, w[1].tightest, w[1].widest, w[1].axis),
+				Text: fmt.Sprintf("the product has %.2f mm of play over all; at the limits %.2f to %.2f mm along %s, %.2f to %.2f mm along %s",
+					2*(s.Clearance-p.within(s)), w[0].tightest, w[0].widest, w[0].axis, w[1].tightest, w[1].widest, w[1].axis),
 				Fix: "nothing, where that suits the product",
 			})
 		})

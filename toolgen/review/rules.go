@@ -32,6 +32,7 @@ func Rules() []Rule {
 		letteringStroke,
 		letteringRelief,
 		fitFillet,
+		fitSide,
 		fitTight,
 		fitPlay,
 		fitHeld,
