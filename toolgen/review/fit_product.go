@@ -17,7 +17,7 @@ type play struct {
 	axis             string
 	length           float64 // of the pocket
 	tightest, widest float64
-	form             float64 // plus-minus of the formed size
+	form             float64 // plus-minus of the formed size, with the sheet's gauge where that counts
 	shrunk           float64 // smaller by shrinkage at most
 }
 
@@ -38,6 +38,9 @@ func (p *Pass) play(s *body.Solid) [2]play {
 		{"Y", size.Y, shrink.Y.Factor, shrink.Y.Low, shrink.Y.High},
 	} {
 		q := play{axis: a.name, length: a.length, form: limits.FormedTolerance(a.length, sheet.Structure == material.Crystalline).Value.V}
+		if !p.Body.Over() { // the product lies on the side that does not touch the tool: the sheet's gauge counts
+			q.form += 2 * limits.Get(limits.WallVariation).Value.V * p.sideWall(s)
+		}
 		larger := 0.0
 		if !shrink.Off {
 			q.shrunk, larger = a.length*max(0, 1-a.factor/a.high), a.length*max(0, a.factor/a.low-1)
@@ -59,6 +62,11 @@ func (p *Pass) within(s *body.Solid) float64 {
 	if p.Body.Part.Job.Tool.Choice("measured") == "upper" {
 		return 0
 	}
+	return p.sideWall(s)
+}
+
+// sideWall returns the wall at the side of a pocket, level, by area balance, mm.
+func (p *Pass) sideWall(s *body.Solid) float64 {
 	w := wall.Nominal{Gauge: p.Body.Part.Gauge, Over: p.Body.Over()}
 	return w.Side(s.Feature, s.Height).MM / s.Draft.Cos()
 }
