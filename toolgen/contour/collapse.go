@@ -51,9 +51,12 @@ func (r *run) sweeps(most float64, tidy bool) error {
 	stale := make([]bool, len(s.p)) // failed, and nothing has changed round it since
 	taken := make([]int32, len(s.p))
 	for sweep := range int32(thinSweeps) {
-		us := r.pick(stale, taken, sweep+1)
+		us, err := r.pick(stale, taken, sweep+1)
+		if err != nil {
+			return err
+		}
 		to := make([]int32, len(us))
-		err := r.each(len(us), thinChunk, func(p *probe, lo, hi int) {
+		err = r.each(len(us), thinChunk, func(p *probe, lo, hi int) {
 			t := thinner{run: r, p: p, most: most, tidy: tidy}
 			for i := lo; i < hi; i++ {
 				to[i] = t.target(us[i])
@@ -83,12 +86,15 @@ func (r *run) sweeps(most float64, tidy bool) error {
 }
 
 // pick returns vertices whose stars share no vertex, in order of number.
-func (r *run) pick(stale []bool, taken []int32, sweep int32) []int32 {
+func (r *run) pick(stale []bool, taken []int32, sweep int32) ([]int32, error) {
 	s := r.s
 	var us []int32
 	var buf [64]int32
 next:
 	for u := range s.p {
+		if err := r.poll(u); err != nil {
+			return nil, err
+		}
 		u := int32(u)
 		if s.out[u] < 0 || s.lock[u] || stale[u] || taken[u] == sweep {
 			continue
@@ -105,7 +111,7 @@ next:
 		}
 		us = append(us, u)
 	}
-	return us
+	return us, nil
 }
 
 // thinner tests moves.

@@ -65,7 +65,10 @@ func (r *run) dual() (tris [][3]int32, bad []*Unresolved, err error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	all, asked := r.number(polys)
+	all, asked, err := r.number(polys)
+	if err != nil {
+		return nil, nil, err
+	}
 	if len(asked) > 0 && r.rep.Rounds < maxRounds {
 		return nil, asked, nil
 	}
@@ -155,7 +158,7 @@ type indexed struct {
 
 // number collects the vertices of all leaves in order, giving one on demand to a leaf that saw no
 // sign change itself, and returns the polygons by vertex and the leaves that were asked.
-func (r *run) number(polys [][]polygon) (all []indexed, blind []*Unresolved) {
+func (r *run) number(polys [][]polygon) (all []indexed, blind []*Unresolved, err error) {
 	r.s = &surf{}
 	p := newProbe(r.f)
 	base := make([]int32, len(r.trees))
@@ -168,6 +171,9 @@ func (r *run) number(polys [][]polygon) (all []indexed, blind []*Unresolved) {
 	r.rep.OnDemand = 0
 	asked := map[ref]int32{}
 	for _, ps := range polys {
+		if err := r.ctx.Err(); err != nil {
+			return nil, nil, err
+		}
 		for _, f := range ps {
 			q := indexed{n: f.n}
 			for k := range f.n {
@@ -194,7 +200,7 @@ func (r *run) number(polys [][]polygon) (all []indexed, blind []*Unresolved) {
 		}
 	}
 	r.evals.Add(p.n)
-	return all, blind
+	return all, blind, nil
 }
 
 // levelSlack is how far off its level a vertex may lie to be set on it, mm: rounding only.

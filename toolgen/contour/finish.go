@@ -30,7 +30,11 @@ func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	bad := append(r.loops(), r.doubles()...)
+	bad, err := r.rimsOff()
+	if err != nil {
+		return nil, nil, err
+	}
+	bad = append(append(bad, r.loops()...), r.doubles()...)
 	for i, t := range from {
 		if !(face[i] >= facingFinal) && !(face[i] > 0 && r.s.altitude(r.s.t[t]) < r.o.Tol/2) {
 			bad = append(bad, &Unresolved{"a triangle turns against the surface", r.s.middle(t), face[i], facingFinal})

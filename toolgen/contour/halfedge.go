@@ -9,7 +9,7 @@ import (
 // through the material, and a vertex with several fans becomes one vertex for each, so what comes
 // out is a 2-manifold by construction. It returns the places where it can not be one: the surface is
 // open inside the region, or reaches the region's border off the host plane.
-func (r *run) pair(tris [][3]int32) (bad []*Unresolved) {
+func (r *run) pair(tris [][3]int32) (bad []*Unresolved, err error) {
 	s := r.s
 	s.t = tris
 	s.opp = make([]int32, 3*len(tris))
@@ -34,6 +34,9 @@ func (r *run) pair(tris [][3]int32) (bad []*Unresolved) {
 	}
 	high := func(h int32) int32 { return max(s.from(h), s.to(h)) }
 	for u := range s.p {
+		if err := r.poll(u); err != nil {
+			return nil, err
+		}
 		hs := by[start[u]:start[u+1]]
 		slices.SortStableFunc(hs, func(a, b int32) int { return int(high(a)) - int(high(b)) })
 		for i := 0; i < len(hs); {
@@ -51,10 +54,12 @@ func (r *run) pair(tris [][3]int32) (bad []*Unresolved) {
 		}
 	}
 	if len(bad) > 0 {
-		return bad
+		return bad, nil
 	}
-	s.fans()
-	return r.border()
+	if err := r.fans(); err != nil {
+		return nil, err
+	}
+	return r.border(), nil
 }
 
 // pairEdge pairs the half-edges between u and v.
@@ -99,9 +104,13 @@ func (s *surf) pairEdge(hs []int32, u, v int32) *Unresolved {
 }
 
 // fans gives every fan of triangles its own vertex.
-func (s *surf) fans() {
+func (r *run) fans() error {
+	s := r.s
 	seen := make([]bool, len(s.opp))
 	for h := range s.opp {
+		if err := r.poll(h); err != nil {
+			return err
+		}
 		if seen[h] {
 			continue
 		}
@@ -120,6 +129,7 @@ func (s *surf) fans() {
 			s.t[g/3][g%3] = v
 		}
 	}
+	return nil
 }
 
 // undouble splits edges that still stand twice between the same two vertices.

@@ -57,8 +57,8 @@ func (r *run) loops() []*Unresolved {
 			bad = append(bad, &Unresolved{What: "the curved surface reaches the border of its region", At: s.p[u]})
 		case s.level(o/3) != off:
 			m := s.p[u].Add(s.p[v]).Scale(0.5).Plan()
-			if d := r.f.Plan(m); s.lev[u] == r.f.host() && d > r.rimPlay() {
-				bad = append(bad, &Unresolved{"the rim leaves the cluster's region in plan", s.p[u], d, r.rimPlay()})
+			if d := r.f.Plan(m); s.lev[u] == r.f.host() && d > r.o.Tol {
+				bad = append(bad, &Unresolved{"the rim leaves the cluster's region in plan", s.p[u], d, r.o.Tol})
 			}
 			all = append(all, seg{u, v, s.p[u].Plan(), s.p[v].Plan(), s.lev[u]})
 		}
@@ -100,4 +100,50 @@ func (a seg) crosses(b seg) bool {
 		return da.Dot(db) > 0
 	}
 	return ((a1 <= 0 && a2 >= 0) || (a1 >= 0 && a2 <= 0)) && ((b1 <= 0 && b2 >= 0) || (b1 >= 0 && b2 <= 0))
+}
+
+// rimSides is the number of directions in which the end of a level is sought beside a point of its rim.
+const rimSides = 24
+
+// rimOff returns a place of rim edge h from which the end of its level is farther than the tolerance, in
+// plan: the level is all round it, or nowhere.
+//
+// A rounding of radius r has left the plane by tol²/2r at that distance, 0.0007 mm for the least ball and
+// a tolerance of 0.02 mm.
+func (r *run) rimOff(p *probe, h int32) (geom.Vec3, bool) {
+	s := r.s
+	a, b, k := s.p[s.from(h)], s.p[s.to(h)], s.lev[s.from(h)]
+	side := b.Sub(a).Plan().Unit().Left()
+next:
+	for _, t := range edgeAt {
+		m := a.Add(b.Sub(a).Scale(t))
+		in := p.within(m.Plan(), k)
+		for i := range rimSides {
+			if w := side.Turn(geom.Angle(i) * 360 * geom.Degree / rimSides).Scale(r.o.Tol); p.within(m.Plan().Add(w), k) != in {
+				continue next
+			}
+		}
+		return m, true
+	}
+	return geom.Vec3{}, false
+}
+
+// rimsOff lists the rim edges that stray.
+func (r *run) rimsOff() ([]*Unresolved, error) {
+	s := r.s
+	var hs []int32
+	for h, o := range s.opp {
+		if t := int32(h) / 3; o >= 0 && !s.dead[t] && s.level(t) == off && s.level(o/3) != off {
+			hs = append(hs, int32(h))
+		}
+	}
+	found := make([]*Unresolved, len(hs))
+	err := r.each(len(hs), 64, func(p *probe, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			if at, bad := r.rimOff(p, hs[i]); bad {
+				found[i] = &Unresolved{What: "the rim of a level strays in plan by more than the tolerance", At: at}
+			}
+		}
+	})
+	return slices.DeleteFunc(found, func(u *Unresolved) bool { return u == nil }), err
 }

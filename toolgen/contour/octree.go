@@ -1,6 +1,7 @@
 package contour
 
 import (
+	"context"
 	"math"
 
 	"platen/toolgen/geom"
@@ -166,7 +167,7 @@ func (r *run) octree(marks []mark) error {
 		for i := lo; i < hi; i++ {
 			c := r.l.root(i)
 			box := r.l.box(c)
-			b := builder{l: &r.l, p: p, tol: r.tol}
+			b := builder{ctx: r.ctx, l: &r.l, p: p, tol: r.tol}
 			for _, m := range marks {
 				if box.Dist(m.at) <= m.within {
 					b.marks = append(b.marks, m)
@@ -184,6 +185,7 @@ func (r *run) octree(marks []mark) error {
 
 // builder grows one tree.
 type builder struct {
+	ctx   context.Context
 	l     *lattice
 	p     *probe
 	tol   float64
@@ -227,6 +229,9 @@ func (b *builder) corner1(f sdf.Surveyor, q geom.Vec3) sdf.Sample {
 // grow decides the cell of node n; up holds the samples of its parent's cube, of which it is the
 // child kid.
 func (b *builder) grow(n int32, c cell, up *cube, kid int) {
+	if c.s > b.l.fine && b.ctx.Err() != nil {
+		return // the tree is thrown away
+	}
 	own := cube{f: b.p.f.near(b.l.centre(c), float64(c.s)*b.l.u)}
 	b.p.n++
 	mid := own.f.At(b.l.centre(c))

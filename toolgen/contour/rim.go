@@ -198,10 +198,6 @@ func (s *surf) around(v int32) []int32 {
 	return hs
 }
 
-// rimPlay is how far a rim may lie off the true one in the plane, mm: there a rounding of the least
-// radius has left the plane by the tolerance, so the rim is known no better.
-func (r *run) rimPlay() float64 { return r.o.Tol }
-
 // rimBad reports whether the rim edge of h strays from the rim by more than the tolerance.
 func (r *run) rimBad(p *probe, u, v int32, left bool) bool {
 	s := r.s
@@ -216,7 +212,7 @@ func (r *run) rimBad(p *probe, u, v int32, left bool) bool {
 	}
 	for _, t := range edgeAt {
 		m := a.Add(d.Scale(t))
-		if (k == r.f.host() && r.f.Plan(m) > r.rimPlay()) || !p.within(m.Add(n), k) || p.within(m.Sub(n), k) {
+		if (k == r.f.host() && r.f.Plan(m) > r.o.Tol) || !p.within(m.Add(n), k) || p.within(m.Sub(n), k) {
 			return true
 		}
 	}

@@ -62,3 +62,14 @@ func (r *run) each(n, chunk int, do func(p *probe, lo, hi int)) error {
 	}
 	return r.ctx.Err()
 }
+
+// pollEach is the number of small steps, a microsecond or so each, between two looks at the context.
+const pollEach = 1 << 12
+
+// poll returns the context's error at every pollEach-th step i.
+func (r *run) poll(i int) error {
+	if i%pollEach == 0 {
+		return r.ctx.Err()
+	}
+	return nil
+}

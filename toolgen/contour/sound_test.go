@@ -44,6 +44,7 @@ func sound(t *testing.T, s contour.Source, o contour.Options, m *mesh.Mesh, rep 
 			if z == o.Levels[s.Level()[0]] {
 				require.InDelta(t, 0, s.Plan(e[0]), o.Tol, "the rim strays")
 			}
+			onRim(t, s, z, o, e)
 		}
 	}
 }
@@ -91,5 +92,24 @@ func simple(t *testing.T, es [][2]geom.Vec2) {
 				require.Fail(t, "border edges cross", "%v %v", e, f)
 			}
 		}
+	}
+}
+
+// onRim requires that both the level and what ends it lie within the tolerance, in plan, of every point of
+// a border edge.
+func onRim(t *testing.T, s contour.Source, z float64, o contour.Options, e [2]geom.Vec2) {
+	t.Helper()
+	for _, x := range []float64{0, 0.25, 0.5, 0.75} {
+		q := e[0].Add(e[1].Sub(e[0]).Scale(x))
+		in, out := false, false
+		for k := range 24 {
+			d := geom.Vec2{X: o.Tol}.Turn(geom.Angle(k) * 15 * geom.Degree)
+			if level, ok := o.Levels[s.At(q.Add(d).At(z)).Piece]; ok && level == z {
+				in = true
+			} else {
+				out = true
+			}
+		}
+		require.True(t, in && out, "no rim within %v mm of %v at %v", o.Tol, q, z)
 	}
 }

@@ -25,6 +25,9 @@ func (r *run) straighten() ([]int32, error) {
 	p := newProbe(r.f)
 	var made []int32
 	for t, bad := range turned {
+		if err := r.poll(t); err != nil {
+			return nil, err
+		}
 		if bad && !s.dead[t] {
 			made = append(made, r.straightenOne(p, int32(t))...)
 		}

@@ -3,8 +3,8 @@
 // new edge and triangle is tested against the field itself.
 //
 // It promises an open mesh of everything that is not a level plane, bounded by loops that lie
-// bitwise on their level and follow the line where the level ends; every triangle faces the air and
-// stays within the tolerance at 91 points; the same bytes for any number of workers; and an error
+// bitwise on their level and keep within the tolerance, in plan, of the line where the level ends; every
+// triangle faces the air and stays within the tolerance at 91 points; the same bytes for any number of workers; and an error
 // that names the place instead of a mesh that breaks one of these.
 package contour
 
@@ -125,7 +125,7 @@ func (r *run) once(marks []mark) (m *mesh.Mesh, bad []*Unresolved, err error) {
 	}{
 		{"octree", func() error { return r.octree(marks) }},
 		{"dual", func() (err error) { tris, bad, err = r.dual(); return err }},
-		{"pair", func() error { bad = r.pair(tris); return nil }},
+		{"pair", func() (err error) { bad, err = r.pair(tris); return err }},
 		{"refine", r.refine},
 		{"thin", r.thin},
 		{"mend", r.mend},

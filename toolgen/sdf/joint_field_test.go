@@ -16,7 +16,7 @@ func TestJointFieldNearItsSurface(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := joint(t, ms...)
 			r := rand.New(rand.NewPCG(3, 4))
-			n := 6000
+			n, least := 6000, smallestBall(ms)
 			worst, bend, unsure := 0.0, 0.0, 0
 			for range n {
 				p := surfacePoint(r, s.j, s.j.Box(), 3, 0.3)
@@ -33,10 +33,20 @@ func TestJointFieldNearItsSurface(t *testing.T) {
 			t.Logf("slope %.6f, gradient error %.2g, unsure %d of %d", worst, bend, unsure, n)
 			require.LessOrEqual(t, worst, 1.0001)
 			require.Zero(t, unsure)
-			// A field of radius r bends by at most step^2/2r off its tangent.
-			require.Less(t, bend, 1e-6)
+			// A field of radius r bends by at most step^2/2r off its tangent; a ball that rolls over a rounding
+			// leaves 0.7 of its radius (see rolled).
+			require.Less(t, bend, 1e-6/(2*0.7*least))
 		})
 	}
+}
+
+// smallestBall returns the least radius of the members.
+func smallestBall(ms []sdf.Member) float64 {
+	least := math.Inf(1)
+	for _, m := range ms {
+		least = min(least, m.Wall.HostR, m.Wall.EndR)
+	}
+	return least
 }
 
 // A cluster pruned to a ball, and pruned again to balls within it, is the same cluster wherever the
@@ -46,10 +56,7 @@ func TestPrunedJointIsTheSame(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := joint(t, ms...)
 			r := rand.New(rand.NewPCG(5, 6))
-			light, all, least := 0, 0, math.Inf(1)
-			for _, m := range ms {
-				least = min(least, m.Wall.HostR, m.Wall.EndR)
-			}
+			light, all, least := 0, 0, smallestBall(ms)
 			for range 300 {
 				rho := 0.2 * math.Pow(50, r.Float64())
 				c := surfacePoint(r, s.j, s.j.Box(), 3, rho)
@@ -60,7 +67,9 @@ func TestPrunedJointIsTheSame(t *testing.T) {
 						p := ball(r, c, rho)
 						want, got := s.j.At(p), small.At(p)
 						require.Equal(t, want.D < 0, got.D < 0)
-						if m := min(rho, least); math.Abs(want.D) <= m || math.Abs(got.D) <= m {
+						// Deeper than the ball's radius there is no value, only that. Both searches end within
+						// 1e-9 mm of the same place, wherever they start.
+						if m := min(rho, least-1e-9); math.Abs(want.D) <= m || math.Abs(got.D) <= m {
 							require.InDelta(t, want.D, got.D, 1e-9, "%v in %v, %g", p, c, rho)
 							require.Less(t, want.G.Sub(got.G).Norm(), 1e-5)
 							if want.Piece != got.Piece { // the next element begins here

@@ -62,6 +62,17 @@ func scenes(t testing.TB) map[string][]sdf.Member {
 			{Feature: "deep", Outline: rect(t, 60, 40, 10, 5, 0, 0), Wall: sunk(-10, -30, 6, 3, 4), Host: 0},
 			{Feature: "channel", Outline: slot(t, 180, 24, 20, 4, 8), Wall: sunk(0, -20, 8, 3, 4), Host: -1},
 		},
+		// The root's ball rests against the pad in the pocket's floor fillet, a hollow little wider than itself.
+		"pad over a pocket's floor": {
+			{Feature: "pad", Outline: rect(t, 34.93, 17.16, 6.02, 0, 0, 18.1), Wall: raised(0, 6.32, 6, 0.8, 0.8), Host: -1},
+			{Feature: "pocket", Outline: rect(t, 27.1, 31.72, 6.02, 2.81, 4.62, -31.6), Wall: sunk(0, -7.33, 8, 0.8, 1), Host: -1},
+		},
+		// Beside the rib the floor is nearest, but its root's ball rests on the wall across.
+		"rib down a wedge": {
+			{Feature: "pocket", Outline: rect(t, 25.3, 21.9, 6, 0, 0, 30.6), Wall: sunk(0, -5.1, 8, 1, 0.8), Host: -1},
+			{Feature: "cup", Outline: rect(t, 21.21, 21.21, 10.605, 15.3, 18.3, 0), Wall: sunk(0, -5.8, 15, 1, 0.8), Host: -1},
+			{Feature: "rib", Outline: slot(t, 44.6, 12, 0.8, 2, 9.4), Wall: raised(0, 4.2, 6, 0.5, 1), Host: -1},
+		},
 		"lug with a recess": {
 			{Feature: "lug", Outline: rect(t, 60, 40, 8, 0, 0, 5), Wall: raised(0, 20, 6, 2, 3), Host: -1},
 			{Feature: "dish", Outline: rect(t, 34, 20, 6, 2, 1, 0), Wall: sunk(20, 12, 8, 3, 2), Host: 0},

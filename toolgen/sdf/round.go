@@ -208,7 +208,11 @@ type search struct {
 	lone bool      // q is the straight guess of the one condition that bound
 	sure bool      // the answer is within settle
 	gap  bool      // no ball fits
-	here cons      // conditions at q
+	off  float64   // how far the last guess was off, mm
+	// share of the way to the next guess that is gone
+	share float64
+	aims  int  // how often one condition that bound alone was looked at
+	here  cons // conditions at q
 }
 
 // ball is where an earlier search ended, from which one for a point nearby may start.
@@ -220,7 +224,7 @@ type ball struct {
 
 // start begins the search for a ball of radius r from p, where one found nearby rests if there is one.
 func (b *search) start(p geom.Vec3, r float64, w *ball) {
-	b.p, b.q, b.want = p, p, r
+	b.p, b.q, b.want, b.share = p, p, r, 1
 	if w.ok {
 		b.v, b.lids = w.v, w.lids
 		b.q = p.Sub(w.v)
@@ -241,10 +245,13 @@ func (b *search) step() bool {
 	ids := r.rising()
 	b.same = ids == b.lids
 	b.rest, b.v, b.lids = r, r.v, ids
-	if r.n == 1 {
+	if r.n == 1 && b.aims < mostAims {
 		return false
 	}
 	b.lone = false
+	if r.n == 1 {
+		return false
+	}
 	res, off := b.here.residual(&r), 0.0
 	if r.n == 2 {
 		// The nearest point of the ridge is x0/h away from q and not x0.
@@ -302,8 +309,11 @@ func (b *search) firm() bool {
 	return true
 }
 
-// alone returns the id of the condition that binds alone.
-func (b *search) alone() (int32, bool) { return b.lids[2], b.rest.n == 1 }
+// mostAims bounds the looks at what binds alone: one that is broken there each time is no answer.
+const mostAims = 2
+
+// alone returns the id of the condition that binds alone, unless that has been looked at enough.
+func (b *search) alone() (int32, bool) { return b.lids[2], b.rest.n == 1 && b.aims < mostAims }
 
 // aim takes the answer from the one condition that binds, given as it is at p: one surface alone is
 // an exact offset from p itself and never iterated. It reports whether the search is over.
@@ -315,6 +325,7 @@ func (b *search) aim(c float64, n geom.Vec3) bool {
 		}
 	}
 	b.v, b.lone = n.Scale(c), true
+	b.aims++
 	return b.sure
 }
 
@@ -341,8 +352,25 @@ func (b *search) rolls(l float64) bend {
 	return bend{t, (1 - 1/h) / l, 1 / l}
 }
 
-// move goes to the new guess.
-func (b *search) move() { b.q = b.p.Sub(b.v) }
+// swings is the number of rounds from which a search that comes no nearer takes shorter steps: in a
+// hollow little wider than the ball full ones swing from side to side.
+const swings = 6
+
+// move goes to the new guess of the given round, or a part of the way.
+func (b *search) move(round int) {
+	to := b.p.Sub(b.v)
+	if round >= swings && !b.lone {
+		switch off := b.here.residual(&b.rest); {
+		case off > b.off:
+			b.share = max(b.share/2, 1./16)
+		case off < (1-b.share/2)*b.off: // about as near as the way that was gone allows
+			b.share = min(2*b.share, 1)
+		}
+		to = b.q.Add(to.Sub(b.q).Scale(b.share))
+	}
+	b.off = b.here.residual(&b.rest)
+	b.q = to
+}
 
 // rising returns the identities of the binding conditions in rising order, in the last places.
 func (r *rest) rising() [3]int32 {

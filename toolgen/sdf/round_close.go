@@ -185,7 +185,7 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *seat) h
 		b.start(p, g.r, &ball{})
 		c.closeFill(k, p, 2*g.r+max(0, -one.d), at, &b.here)
 	}
-	for range rounds {
+	for round := range rounds {
 		over := b.step()
 		if id, ok := b.alone(); ok && !over {
 			h := c.part(k, id, p, at, math.Inf(1))
@@ -194,7 +194,7 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *seat) h
 		if over {
 			break
 		}
-		b.move()
+		b.move(round)
 		next.again()
 		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
 		if b.holds() {

@@ -182,7 +182,7 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 	} else {
 		c.openFill(pl, k, p, 2*pl.r, fs, &b.here)
 	}
-	for range rounds {
+	for round := range rounds {
 		over := b.step()
 		if id, ok := b.alone(); ok && !over {
 			over = b.aim(c.openAt(pl, id, p, fs))
@@ -190,7 +190,7 @@ func (c *core) openSearch(k int32, p geom.Vec3, one *hit, fs *feet, w *ball) hit
 		if over {
 			break
 		}
-		b.move()
+		b.move(round)
 		c.openFill(pl, k, b.q, 2*pl.r+b.v.Norm(), &feet{}, &b.here)
 		if b.holds() {
 			break
