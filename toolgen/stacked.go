@@ -72,6 +72,7 @@ type StackSummary struct {
 // RestSummary is how one part rests on another.
 type RestSummary struct {
 	Pitch  float64       `json:"pitch_mm"`
+	Tilt   float64       `json:"tilt_deg"` // as it comes to lie on what carries
 	Jams   bool          `json:"jams"`
 	Margin *float64      `json:"above_locking_walls_mm,omitempty"` // none: no steep walls come near
 	Touch  []PeakSummary `json:"touches"`
@@ -132,9 +133,31 @@ func finite(x float64) *float64 {
 }
 
 func restSummary(r *stack.Rest) RestSummary {
-	out := RestSummary{Pitch: micron(r.Lift), Jams: r.Jams(), Margin: finite(r.Margin())}
+	out := RestSummary{Pitch: micron(r.Lift), Tilt: micron(r.Settled.Tilt().Degrees()), Jams: r.Jams(), Margin: finite(r.Margin())}
 	for _, p := range r.Carrying() {
 		out.Touch = append(out.Touch, peakSummary(p))
+	}
+	return out
+}
+
+func roomSummaries(rooms []stack.Room) []RoomSummary {
+	out := []RoomSummary{}
+	for _, m := range rooms {
+		if !math.IsInf(m.Free, 0) {
+			out = append(out, RoomSummary{m.Feature.ID, micron(m.Free), vec3(m.At)})
+		}
+	}
+	return out
+}
+
+func playSummaries(plays []stack.Play) []PlaySummary {
+	var out []PlaySummary
+	for _, p := range plays {
+		far := p.Far
+		if p.Way.Turn != 0 {
+			far = geom.Angle(far).Degrees()
+		}
+		out = append(out, PlaySummary{p.Way.Name, micron(far), p.Ends.String(), p.Lower})
 	}
 	return out
 }
@@ -161,18 +184,7 @@ func (r *Result) StackSummary() *StackSummary {
 	if s.Asked.Inner > 0 {
 		out.Inner, out.Fit = s.Asked.Inner, s.Stack.Fits(s.Asked.Inner)
 	}
-	for _, m := range s.Rooms {
-		if !math.IsInf(m.Free, 0) {
-			out.Rooms = append(out.Rooms, RoomSummary{m.Feature.ID, micron(m.Free), vec3(m.At)})
-		}
-	}
-	for _, p := range s.Plays {
-		far := p.Far
-		if p.Way.Turn != 0 {
-			far = geom.Angle(far).Degrees()
-		}
-		out.Plays = append(out.Plays, PlaySummary{p.Way.Name, micron(far), p.Ends.String(), p.Lower})
-	}
+	out.Rooms, out.Plays = roomSummaries(s.Rooms), playSummaries(s.Plays)
 	for _, v := range s.Stand.Polygon {
 		out.Stand.Polygon = append(out.Stand.Polygon, vec2(v))
 	}

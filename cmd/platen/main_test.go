@@ -71,6 +71,8 @@ func TestExitStatus(t *testing.T) {
 		{"no such sheet", nil, []string{"options", "job.yaml", "--materials", "tin"}, exitJob, "HIPS"},
 		{"stacked", nil, []string{"stack", "job.yaml"}, exitOK, "nest    pitch"},
 		{"stacked, findings", steep, []string{"stack", "job.yaml"}, exitFindings, "nest    pitch"},
+		{"lid", nil, []string{"stack", "job.yaml", "--lid", "job.yaml"}, exitOK, "lid     float"},
+		{"no such lid", nil, []string{"stack", "job.yaml", "--lid", "gone.yaml"}, exitFault, "gone.yaml"},
 		{"no such stack", nil, []string{"stack", "job.yaml", "--layers", "-1"}, exitJob, "allowed 1 to 1000"},
 		{"no measurements", nil, []string{"calibrate", "job.yaml"}, exitJob, "file of measurements"},
 		{"not measurements", nil, []string{"calibrate", "job.yaml", "job.yaml"}, exitJob, "column"},

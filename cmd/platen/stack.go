@@ -11,6 +11,8 @@ import (
 
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/finding"
+	"platen/toolgen/stack"
 )
 
 // stackOptions are the flags of stack.
@@ -18,6 +20,7 @@ type stackOptions struct {
 	layers int
 	load   float64
 	inner  float64
+	lid    string
 	json   bool
 }
 
@@ -38,6 +41,8 @@ func newStack(s streams) *cobra.Command {
 	f.IntVar(&o.layers, "layers", 0, "parts one on another (default: the job's, else 10)")
 	f.Float64Var(&o.load, "load", 0, "load of every part, g (default: the job's)")
 	f.Float64Var(&o.inner, "inner-height", 0, "inner height the stack is to fit, mm (default: the job's)")
+	f.StringVar(&o.lid, "lid", "", "job of a lid: lower its part on this one's, origin over origin")
+	_ = c.MarkFlagFilename("lid", "yaml", "yml")
 	f.BoolVar(&o.json, "json", false, "print the result as JSON")
 	c.ValidArgsFunction = completeJob
 	return c
@@ -55,23 +60,19 @@ func (o stackOptions) check() error {
 	return nil
 }
 
+// stackAnswer is what stack --json prints.
+type stackAnswer struct {
+	*toolgen.StackSummary
+	Lid  *toolgen.LidSummary `json:"lid,omitempty"`
+	List []finding.Finding   `json:"finding_list"`
+}
+
 func runStack(ctx context.Context, path string, o stackOptions, s streams) error {
 	if err := o.check(); err != nil {
 		return err
 	}
-	j, _, open, err := load(path)
-	if err != nil {
-		return err
-	}
 	bar := newProgress(s)
-	r, err := toolgen.Check(ctx, j, toolgen.Options{
-		Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage, NoBand: true,
-		Layers: o.layers, Load: o.load, Inner: o.inner,
-	})
-	if err == nil {
-		bar.stage("play")
-		err = r.Moves(ctx)
-	}
+	r, lid, err := studyStack(ctx, path, o, bar)
 	bar.done()
 	if err != nil {
 		return err
@@ -79,12 +80,21 @@ func runStack(ctx context.Context, path string, o stackOptions, s streams) error
 	if o.json {
 		enc := json.NewEncoder(s.out)
 		enc.SetIndent("", "  ")
-		if err := enc.Encode(r.StackSummary()); err != nil {
+		if err := enc.Encode(stackAnswer{r.StackSummary(), lid, ofStacking(r)}); err != nil {
 			return err
 		}
 	} else {
-		stackFindings(s, r)
+		for _, f := range ofStacking(r) {
+			say(s, f)
+		}
+		m := r.Summary().Findings
+		fmt.Fprintf(s.out, "review  %s, %s, %s in all; platen check prints them\n", plural(m.Errors, "error"), plural(m.Warnings, "warning"), plural(m.Notes, "note"))
 		stackFigures(s.out, r.StackSummary())
+		if lid != nil {
+			fmt.Fprintf(s.out, "lid     %s; %.2f mm high over all\n", lid.Job, lid.Height)
+			restFigures(s.out, "        ", lid.Rest)
+			roomFigures(s.out, lid.Plays, lid.Rooms)
+		}
 	}
 	if !r.Cleared() {
 		return errFindings
@@ -92,60 +102,106 @@ func runStack(ctx context.Context, path string, o stackOptions, s streams) error
 	return nil
 }
 
-// stackFindings prints what the review says about stacking, and how much else it says.
-func stackFindings(s streams, r *toolgen.Result) {
+// studyStack forms the job's sheet, and that of the lid if there is one.
+func studyStack(ctx context.Context, path string, o stackOptions, bar *progress) (r *toolgen.Result, lid *toolgen.LidSummary, err error) {
+	check := func(path string, more toolgen.Options) (*toolgen.Result, error) {
+		j, _, open, err := load(path)
+		if err != nil {
+			return nil, err
+		}
+		more.Kinds, more.Open, more.Version, more.Observe, more.NoBand = features.All(), open, version(), bar.stage, true
+		return toolgen.Check(ctx, j, more)
+	}
+	if r, err = check(path, toolgen.Options{Layers: o.layers, Load: o.load, Inner: o.inner}); err != nil {
+		return nil, nil, err
+	}
+	bar.stage("play")
+	if err = r.Moves(ctx); err != nil || o.lid == "" {
+		return r, nil, err
+	}
+	top, err := check(o.lid, toolgen.Options{NoStack: true})
+	if err != nil {
+		return nil, nil, err
+	}
+	bar.stage("lid")
+	lid, err = r.Lid(ctx, top)
+	return r, lid, err
+}
+
+// ofStacking returns what the review says about nesting and stacking.
+func ofStacking(r *toolgen.Result) []finding.Finding {
+	out := []finding.Finding{}
 	for _, f := range r.Findings {
 		if strings.HasPrefix(f.ID, "stack.") || strings.HasPrefix(f.ID, "nest.") {
-			say(s, f)
+			out = append(out, f)
 		}
 	}
-	m := r.Summary().Findings
-	fmt.Fprintf(s.out, "review  %s, %s, %s in all; platen check prints them\n", plural(m.Errors, "error"), plural(m.Warnings, "warning"), plural(m.Notes, "note"))
+	return out
+}
+
+// restFigures prints how one part rests on another.
+func restFigures(w io.Writer, name string, r toolgen.RestSummary) {
+	how := "carried"
+	if r.Jams {
+		how = "JAMS: steep sides wedge"
+	}
+	fmt.Fprintf(w, "%s pitch %.2f mm, %s", name, r.Pitch, how)
+	if r.Margin != nil && !r.Jams {
+		fmt.Fprintf(w, "; %.2f mm above where steep sides would wedge", *r.Margin)
+	}
+	if r.Tilt >= 0.01 {
+		fmt.Fprintf(w, "; lies %.2f deg tilted", r.Tilt)
+	}
+	fmt.Fprintln(w)
+	for i, p := range r.Touch {
+		if i == mostTouches {
+			fmt.Fprintf(w, "        and %d more pairs\n", len(r.Touch)-i)
+			break
+		}
+		unknown := ""
+		if !p.Known {
+			unknown = "; wall unknown there"
+		}
+		fmt.Fprintf(w, "        %s under %s, part x %.2f, y %.2f, z %.2f, %.0f deg from the vertical, from %.2f mm%s\n",
+			p.Lower, p.Upper, p.At[0], p.At[1], p.At[2], p.Slope, p.Pitch, unknown)
+	}
+}
+
+// roomFigures prints play and the room over the floors.
+func roomFigures(w io.Writer, plays []toolgen.PlaySummary, rooms []toolgen.RoomSummary) {
+	for _, p := range plays {
+		unit, then := "mm", "then it "+p.Ends
+		if strings.HasPrefix(p.Way, "turned") {
+			unit = "deg"
+		}
+		switch p.Ends {
+		case stack.Free.String():
+			then = "and nothing stops it there"
+		case stack.Strikes.String():
+			then += " " + p.Over
+		}
+		fmt.Fprintf(w, "play    %-12s %.2f %s, %s\n", p.Way, p.Far, unit, then)
+	}
+	for _, p := range rooms {
+		fmt.Fprintf(w, "free    %.2f mm over the floor of %s, least at part x %.2f, y %.2f, z %.2f\n", p.Free, p.Feature, p.At[0], p.At[1], p.At[2])
+	}
 }
 
 func stackFigures(w io.Writer, m *toolgen.StackSummary) {
 	fmt.Fprintf(w, "walls   %s\n", m.Walls)
-	rest := func(name string, r toolgen.RestSummary) {
-		how := "carried"
-		if r.Jams {
-			how = "JAMS: steep sides wedge"
-		}
-		fmt.Fprintf(w, "%s pitch %.2f mm, %s", name, r.Pitch, how)
-		if r.Margin != nil && !r.Jams {
-			fmt.Fprintf(w, "; %.2f mm above where steep sides would wedge", *r.Margin)
-		}
-		fmt.Fprintln(w)
-		for i, p := range r.Touch {
-			if i == mostTouches {
-				fmt.Fprintf(w, "        and %d more pairs\n", len(r.Touch)-i)
-				break
-			}
-			unknown := ""
-			if !p.Known {
-				unknown = "; wall unknown there"
-			}
-			fmt.Fprintf(w, "        %s under %s, part x %.2f, y %.2f, z %.2f, %.0f deg from the vertical, from %.2f mm%s\n",
-				p.Lower, p.Upper, p.At[0], p.At[1], p.At[2], p.Slope, p.Pitch, unknown)
-		}
-	}
-	rest("nest   ", m.Nest)
-	rest("turned ", m.Turned)
+	restFigures(w, "nest   ", m.Nest)
+	restFigures(w, "turned ", m.Turned)
 	fmt.Fprintf(w, "        half a turn about the vertical through part x %.2f, y %.2f, the centre of the trim outline\n", m.Axis[0], m.Axis[1])
 	fmt.Fprintf(w, "stack   %s; part %.2f mm high; %d stacked %.1f mm, nested %.1f mm\n", m.Way, m.Height, m.Layers, m.Tall, m.Nested)
 	if m.Inner > 0 {
 		fmt.Fprintf(w, "        %d stacked fit an inner height of %.1f mm\n", m.Fit, m.Inner)
 	}
-	for _, p := range m.Plays {
-		unit := "mm"
-		if strings.HasPrefix(p.Way, "turned") {
-			unit = "deg"
-		}
-		fmt.Fprintf(w, "play    %-12s %.2f %s, then it %s %s\n", p.Way, p.Far, unit, p.Ends, p.Over)
-	}
-	for _, p := range m.Rooms {
-		fmt.Fprintf(w, "free    %.2f mm over the floor of %s, least at part x %.2f, y %.2f, z %.2f\n", p.Free, p.Feature, p.At[0], p.At[1], p.At[2])
-	}
-	if m.Stand.Margin != nil {
+	roomFigures(w, m.Plays, m.Rooms)
+	switch {
+	case m.Stand.Margin == nil:
+	case *m.Stand.Margin < 0:
+		fmt.Fprintf(w, "stands  NOT: load centred %.1f mm outside what carries, over layer %d\n", -*m.Stand.Margin, m.Stand.Layer)
+	default:
 		fmt.Fprintf(w, "stands  load centred %.1f mm inside what carries, least over layer %d\n", *m.Stand.Margin, m.Stand.Layer)
 	}
 	fmt.Fprintf(w, "bears   %.0f mm2 carry", m.Bear.Area)

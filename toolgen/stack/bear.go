@@ -66,14 +66,26 @@ func (r *Rest) area(feature string, box geom.Box2) float64 {
 	nx, ny := int(math.Ceil(size.X/h)), int(math.Ceil(size.Y/h))
 	hit := make([]bool, nx*ny)
 	pr := &pair{r.Lower, r.Upper, r.Place}
+	// Places are taken on a contact side: they lie right over their feet.
+	of, own := Upper, r.Lower
+	if own.free(Upper) {
+		of, own = Under, r.Upper
+	}
 	each(len(hit), func(i int) {
 		at := box.Min.Add(geom.Vec2{X: size.X * (float64(i%nx) + 0.5) / float64(nx), Y: size.Y * (float64(i/nx) + 0.5) / float64(ny)})
-		pt, ok := r.Lower.point(Upper, r.Lower.column(r.Lower.m.Plan(at)))
-		if !ok || r.Lower.field.Pieces.At(pt.Piece).Feature != feature {
+		lift := r.Settled.At(at) - Give
+		if of == Under {
+			at = r.Place.back(at)
+		}
+		pt, ok := own.point(of, own.column(own.m.Plan(at)))
+		if !ok || math.Abs(pt.Out.Z) < Locks.Sin() {
 			return
 		}
-		g, _, in := pr.gap(Upper, pt.At, r.Settled.At(pt.At.Plan())-Give)
-		hit[i] = in && g < 0 && pt.Out.Z >= Locks.Sin()
+		x := r.Lower.m.Point(pr.world(of, pt.At, lift))
+		if r.Lower.field.Pieces.At(r.Lower.field.Face(x).Piece).Feature == feature {
+			g, _, in := pr.gap(of, pt.At, lift)
+			hit[i] = in && g < 0
+		}
 	})
 	n := 0
 	for _, h := range hit {

@@ -1,5 +1,7 @@
 package stack
 
+import "platen/toolgen/geom"
+
 // Blocked returns how many of the places looked at lie within the other part's sheet by more than a
 // hundredth of a millimetre when the upper part is lifted by z.
 func (r *Rest) Blocked(z float64) int {
@@ -17,4 +19,13 @@ func (r *Rest) Blocked(z float64) int {
 		}
 	}
 	return n
+}
+
+// Settle lays a part on places whose heights are the lifts at which they touch.
+func Settle(pts []geom.Vec3, c geom.Vec2) Settled {
+	list := make([]candidate, len(pts))
+	for i, p := range pts {
+		list[i] = candidate{Touch{At: p}, p.Z}
+	}
+	return settle(list, c)
 }

@@ -27,7 +27,7 @@ func TestWayDownIsFree(t *testing.T) {
 				r, err := stack.Put(context.Background(), p, p, place)
 				require.NoError(t, err)
 				require.Positive(t, r.Lift)
-				for z := r.Lift + 1e-3; z < r.Lift+p.Height()+2; z += 0.1 {
+				for z := r.Lift + 1e-3; z < r.Lift+p.Height()+2; z += 0.23 {
 					require.Zero(t, r.Blocked(z), "%s, %s: at a lift of %.2f mm over %.2f mm", name, contact, z, r.Lift)
 				}
 				require.Positive(t, r.Blocked(r.Lift-0.3), "%s, %s: %.2f mm", name, contact, r.Lift)

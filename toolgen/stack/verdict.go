@@ -55,6 +55,11 @@ func (r *Rest) StackHeight(n int) float64 {
 	return float64(n-1)*r.Lift + r.Lower.Height()
 }
 
+// Tall returns the height of both parts over all.
+func (r *Rest) Tall() float64 {
+	return max(r.Lower.high, r.Upper.high+r.Lift) - min(r.Lower.low, r.Upper.low+r.Lift)
+}
+
 // Fits returns how many parts fit an inner height, mm.
 func (r *Rest) Fits(inner float64) int {
 	if inner < r.Lower.Height() {
