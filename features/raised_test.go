@@ -86,7 +86,7 @@ func TestRim(t *testing.T) {
 		require.InDelta(t, 0, b.Field.Face(b.Map.Point(geom.Vec3{})).D, 1e-7, "the land within the ring")
 	}
 	_, err := entry(t, "{kind: rim, inset: 12, at: [3, 0]}")
-	require.ErrorContains(t, err, "a rim along the trim line has its place")
+	require.ErrorContains(t, err, "along the trim line it has its place")
 }
 
 // TestGripRib holds the rib to its reach before the wall's line at the floor, and to its height.

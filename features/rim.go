@@ -86,7 +86,7 @@ func rimLine(e part.Env) (*outline.Outline, error) {
 	}
 	for _, key := range []string{"at", "turn", "repeat"} {
 		if v.Given(key) {
-			return nil, part.Blame(key, "a rim along the trim line has its place: 1 ring, not turned; give size or outline to place another")
+			return nil, part.Blame(key, "along the trim line it has its place: 1, not turned; give size or outline to place another")
 		}
 	}
 	return e.Trim, nil

@@ -33,7 +33,7 @@ UNSEEN = {"dome": {"draft", "root"}, "pip": {"draft", "root"}, "boss": {f"featur
           # A hole is in the trim files; in the tool is its mark, of one size, and only where one is asked.
           "aperture": {"features.0.diameter", "slot.0", "slot.1", "turn", "2.diameter", "2.at.0", "2.at.1", "2.repeat.pitch.1"}}
 KINDS = ("pocket", "stepped_pocket", "cradle", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step",
-         "boss", "dome", "rim", "grip_rib", "pip", "hinge_line", "aperture",
+         "boss", "dome", "rim", "skirt", "divider_slot", "grip_rib", "pip", "hinge_line", "aperture",
          "snap_button", "snap_socket")
 SEED, LEAN = 0.02, 0.2  # mm and degrees by which a number is changed
 MOST = 1500  # corners, and as many middles of facets, of a mesh that are measured
@@ -119,11 +119,16 @@ def seeded(job, mesh, kind):
     for i, f in enumerate(job["features"]):
         f = resolved(f)
         for path, by in numbers(f):
-            count += 1
             seen = False
             for sign in (1, -1):
                 wrong = job | {"features": [*job["features"][:i], changed(f, path, sign * by), *job["features"][i + 1:]]}
-                seen = seen or not compared(wrong, mesh, kind, dropped)[1]
+                try:
+                    seen = seen or not compared(wrong, mesh, kind, dropped)[1]
+                except ValueError:  # a shape that is not rebuilt
+                    seen = True
+                    break
+            else:
+                count += 1
             if not seen:
                 unseen.append(".".join(map(str, ((i,) if i > 1 else ()) + path)))
     return unseen, count

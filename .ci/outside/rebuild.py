@@ -17,6 +17,9 @@ DEFAULTS = {
     "dome": {"draft": 6, "root": 1.5},
     "pip": {"draft": 15, "root": 1.25, "diameter": 8, "height": 1.5},
     "rim": {**UP, "draft": 10, "inset": 0, "width": 8, "height": 3},
+    "skirt": {"draft": 6, "edge": 3, "root": 2, "flange": 8, "corner": 5},
+    "stiffening_rib": {**UP, "draft": 10},
+    "divider_slot": {"draft": 6, "clearance": 0.5, "rib": 6, "lead_in": 1.5, "held": "groove"},
     "grip_rib": {**UP, "reach": 2, "width": 8},
 }
 FITS = {"tight": 0.35, "hand": 0.75, "glove": 1.5}
@@ -53,6 +56,7 @@ class Job:
     def __init__(self, job):
         self.job, self.block, self.features = job, job["tool"]["block"], [resolved(f) for f in job["features"]]
         self.land = self.block["base"] + max(self.below(f) for f in self.features)
+        self.gauge = job["sheet"]["gauge"]
         self.blind = []  # spheres, x y z r, in which the kernel's faces say nothing
         self.inside = [s / 2 - 0.01 for s in self.block["size"]]
         loops = [wire(self.block["size"], self.block["corner"], (0, 0), z) for z in (0, self.land)]
@@ -60,6 +64,8 @@ class Job:
 
     def below(self, f):
         """How deep a feature and what is nested in it goes below the land."""
+        if f.get("held") == "ribs":
+            return 0
         if f["kind"] == "aperture":
             return SPOT["depth"] if f.get("mark") else 0
         if f["kind"] == "cradle":
@@ -98,6 +104,8 @@ def pocket(j, f):
         return one(j, f)
     if inner[0]["kind"] == "finger_recess":
         return recess(j, f, inner[0])
+    if inner[0]["kind"] == "divider_slot":
+        return divided(j, f, inner[0])
     body = one(j, f)
     for g in inner:
         if g["kind"] == "aperture":
@@ -128,6 +136,50 @@ def recess(j, f, r):
     for y, z, r in ((0, 21, 4.5), (9.6, 28, 8.6), (-9.6, 28, 8.6)):
         j.blind.append((mouth[0] - 1.2, y, deep + z - 20, r))
     return [convex, concave], [body]
+
+
+def slot_size(f, gauge):
+    """Length and width of a slot for a divider, at its floor: between its roundings are the divider and its
+    clearance, beyond the divider its round ends. With them the floor rounding."""
+    room = f["thickness"] + f["clearance"]
+    floor = f.get("floor", min(2 * gauge, 0.3 * room))
+    between = room + 2 * floor * math.tan(math.radians(90 - f["draft"]) / 2)
+    return [f["length"] + f["clearance"] + between, between], floor
+
+
+def slotted(j, f):
+    """A groove in the land for a divider, or a pair of ribs."""
+    (long, wide), floor = slot_size(f, j.gauge)
+    at = f.get("at", (0, 0))
+    if f["held"] == "groove":
+        end = j.land - f["depth"]
+        body = cut(j.body, frustum([long, wide], wide / 2, at, end, f["draft"], end, j.land + OVER, False))
+        near = {"centre": at, "inside": [long, wide]}
+        return filleted(body, [(j.edges(j.land, j.land, **near), f["lead_in"]), (j.edges(end, end, **near), floor)])
+    body, top = j.body, j.land + f["depth"]
+    for s in (-1, 1):
+        place = (at[0], at[1] + s * (wide + f["rib"]) / 2)
+        body = fuse(body, frustum([f["length"], f["rib"]], f["rib"] / 2, place, j.land, f["draft"], j.land, top, True))
+    near = {"centre": at, "inside": [f["length"], wide / 2 + f["rib"] + 0.01]}
+    return filleted(body, [(j.edges(j.land, j.land, **near), floor), (j.edges(top, top, **near), f["lead_in"])])
+
+
+def divided(j, f, r):
+    """A pocket with grooves for dividers down its walls, to its floor; rounded as a pocket with a recess is."""
+    size, floor = slot_size(r, j.gauge)
+    f = f | {"floor": min(f["floor"], floor), "edge": min(f["edge"], r["lead_in"])}
+    if r["depth"] != f["depth"] or r["turn"] != 90:
+        raise ValueError("grooves that end above the floor, or lie along X, are not rebuilt here")
+    deep = j.land - f["depth"]
+    body = cut(j.body, frustum(f["size"], f["corner"], (0, 0), deep, f["draft"], deep, j.land + OVER, False))
+    for at in places(r):
+        body = cut(body, frustum(size[::-1], size[1] / 2, at, deep, r["draft"], deep, j.land + OVER, False))
+        for x in (-1, 1):
+            for y in (-1, 1):  # at the foot of the edges between groove and wall
+                j.blind.append((at[0] + x * size[1] / 2, at[1] + y * f["size"][1] / 2, deep, 4.2))
+    near = {"inside": [s / 2 + 10 for s in f["size"]]}
+    rim, foot = j.edges(j.land, j.land, **near) + j.edges(deep, j.land, **near), j.edges(deep, deep, **near)
+    return [filleted(body, [(rim, f["edge"])]), filleted(body, [(foot, f["floor"])])], [body]
 
 
 def gripped(body, g, floor):
@@ -288,6 +340,23 @@ def snap(j, f):
     return cut(j.body, tool) if socket else fuse(j.body, tool)
 
 
+def skirted(j, f):
+    """A cover: a block along the trim line, with what lies on its panel."""
+    line = j.job["part"]["outline"]
+    draft = math.radians(f["draft"])
+    inset = f["flange"] + f["root"] * math.tan((math.pi / 2 - draft) / 2)
+    size, corner = [s - 2 * inset for s in line["rect"]], max(f["corner"], line["corner"] - inset)
+    top = j.land + f["height"]
+    body = fuse(j.body, frustum(size, corner, (0, 0), j.land, f["draft"], j.land, top, True))
+    body = filleted(body, [(j.edges(j.land, j.land), f["root"]), (j.edges(top, top), f["edge"])])
+    for g in f.get("features", []):
+        crown = top + g["height"]
+        body = fuse(body, frustum(*plan(g), (0, 0), top, g["draft"], top, crown, True))
+        body = filleted(body, [(j.edges(top, top, inside=[s / 2 + 0.01 for s in plan(g)[0]]), g["root"]),
+                               (j.edges(crown, crown), g["crown"])])
+    return body
+
+
 SPOT = {"diameter": 3, "share": 0.6, "depth": 0.3, "draft": 30}  # of a hole's mark, on the tool
 
 
@@ -304,6 +373,7 @@ def spotted(body, f, host):
 
 MAKE = {
     "pocket": pocket, "stepped_pocket": stepped, "cradle": cradle, "boss": boss, "rim": ring,
+    "skirt": skirted, "divider_slot": slotted,
     "dome": lambda j, f: capped(j.body, f, f.get("at", (0, 0)), j.land, 1),
     "pip": lambda j, f: pips(j.body, f, j.land),
     "aperture": lambda j, f: spotted(j.body, f, j.land),
@@ -318,11 +388,13 @@ class Body:
     def __init__(self, job):
         j = Job(job)
         self.block, self.land, self.blind = volume(j.body), j.land, j.blind
-        made = [j.body], []
+        more, less = [], []
         for f in j.features:
             made = MAKE.get(f["kind"], one)(j, f)
-            made = made if isinstance(made, tuple) else ([made], [])
-            j.body = made[0][0]
+            if isinstance(made, tuple):
+                (made, *others), taken = made
+                more, less = more + others, less + taken
+            j.body = made
         occ.synchronize()
-        self.volume = sum(map(volume, made[0])) - sum(map(volume, made[1]))
-        self.faces = [t for body in made[0] for t in faces(body)]
+        self.volume = sum(map(volume, [j.body, *more])) - sum(map(volume, less))
+        self.faces = [t for body in [j.body, *more] for t in faces(body)]

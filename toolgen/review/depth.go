@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"strings"
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
@@ -30,13 +31,14 @@ var depthWidth = Rule{
 			if !sinks(s) || p.plugged(s) { // the limits are those without a plug
 				continue
 			}
-			ratio := depthRatio(s)
+			w := p.well(s)
+			ratio := w.depth / w.width
 			over := func(limit float64) bool { return ratio > limit+1e-9 }
 			b, broken := p.first(r, over, limits.Get(limits.DepthError), limits.Get(limits.DepthPlug), last)
 			if !broken {
 				continue
 			}
-			key, pos := s.Key("depth", "height")
+			key, pos := s.Key("depth", "height", "steps")
 			got, limit := tell(ratio, b.value, 2)
 			word := b.word("the most without a plug")
 			if b.stands == good && b.value > last.Value.V {
@@ -44,14 +46,67 @@ var depthWidth = Rule{
 			}
 			p.say(r, s, b.on(finding.Finding{
 				Got: ratio, Pos: pos, At: at(s.Outline.Disc().Centre.At(s.Wall.End)),
-				Text: fmt.Sprintf("depth over width is %s, over %s, %s: the wall thins fast at the floor's corners", got, limit, word),
-				Fix: b.mend(last, func(limit float64) string {
-					depth, width := p.shallower(s, limit)
-					return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
-				}) + "; or form it with a plug (forming.plug)",
+				Text: fmt.Sprintf("depth over width is %s%s, over %s, %s: the wall thins fast at the floor's corners", got, w.said, limit, word),
+				Fix:  b.mend(last, func(limit float64) string { return p.flatter(w, key, limit) }) + "; or form it with a plug (forming.plug)",
 			}))
 		}
 	},
+}
+
+// well is what the sheet is drawn into on its way to the floor of a solid: the solid itself, or all from the
+// opening of one that it lies in.
+type well struct {
+	solid, top   *body.Solid
+	depth, width float64 // mm, of the opening of top
+	said         string  // of what the ratio is, where it is not the solid's own
+}
+
+// well returns the well of a solid that is deepest for its width. What sinks through the rim of a pocket is open
+// to it, so it is no deeper than it goes into the pocket's wall.
+func (p *Pass) well(s *body.Solid) well {
+	out := well{solid: s, top: s, depth: rise(s), width: across(s)}
+	if s.Rim {
+		if in := p.into(s); in < out.depth {
+			out.depth, out.said = in, fmt.Sprintf(" (%.1f mm into the wall)", in)
+		}
+	}
+	for f := s.Parent; f != nil; f = f.Parent {
+		t := p.solid(f.ID)
+		if !sinks(t) {
+			break
+		}
+		depth := abs(s.Wall.End - t.Wall.Host)
+		if depth/across(t) > out.depth/out.width {
+			out = well{s, t, depth, across(t), fmt.Sprintf(" (%.1f mm from the opening of %s)", depth, t.ID)}
+		}
+	}
+	return out
+}
+
+// into returns how far a solid through the rim of a pocket goes into the pocket's wall at the level it sinks
+// from, mm.
+func (p *Pass) into(s *body.Solid) float64 {
+	least := rise(s)
+	for _, t := range p.Body.Solids {
+		if t.Female() && t.Parent == s.Parent && strings.HasPrefix(s.ID, t.ID+"/") {
+			d, _ := s.Outline.Beyond(t.Outline)
+			least = min(least, max(0, d+s.Wall.D(s.Wall.Host)-t.Wall.D(t.Wall.Host)))
+		}
+	}
+	return least
+}
+
+// flatter says what brings a well down to a ratio of depth to width.
+func (p *Pass) flatter(w well, key string, limit float64) string {
+	wider := up((w.depth/limit-w.width)/p.finest(), 1)
+	switch {
+	case w.top != w.solid:
+		return fmt.Sprintf("its floor at most %s mm below the opening of %s, or that %s mm wider", down(limit*w.width/p.Body.Map.Scale.Z, 1), w.top.ID, wider)
+	case w.said != "":
+		return fmt.Sprintf("at most %s mm into the wall, or %s mm wider", down(limit*w.width/p.finest(), 1), wider)
+	}
+	depth, width := p.shallower(w.solid, limit)
+	return fmt.Sprintf("%s at most %s mm, or %s mm wider", key, down(depth, 1), up(width, 1))
 }
 
 // shallower returns the depth that brings a solid down to a ratio of depth to width, and how much
