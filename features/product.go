@@ -29,6 +29,15 @@ var productKey = job.Param{Key: "product", Type: job.Group,
 			Text: "plan of a mesh: its convex hull, or with its bays, those closed into which a disc of 5 mm does not go"},
 	}}
 
+// heldKey is what a pocket whose own keys give the product's plan is told besides.
+var heldKey = job.Param{Key: "product", Type: job.Group,
+	Text: "what lies in the pocket, besides the sizes of its steps, which are then those of the product", Params: []job.Param{
+		{Key: "height", Type: job.Length, Required: true, Min: 0.2, Max: 1000, Text: "of the product, from the lowest floor up"},
+		{Key: "edge", Type: job.Length, Min: 0, Max: 100, Default: 0.0, Source: "square edges", Text: "rounding of its lower edges; 0: they are square"},
+		{Key: "tolerance", Type: job.Length, Min: 0, Max: 20, Default: 0.0, Source: "none told", Text: "by which its plan may be larger or smaller, plus-minus over all"},
+		{Key: "mass", Type: job.Number, Min: 0, Max: 100000, Default: 0.0, Source: "none told", Text: "of one, g"},
+	}}
+
 // fingersKey is the room for fingers of a pocket with a product.
 var fingersKey = job.Param{Key: "fingers", Type: job.Choice, Choices: []string{"auto", "none", "one", "pair", "hand"}, Default: "auto", Source: practice,
 	Text: "recesses across the rim for the product's fingers: one, 25 mm wide; a pair of 30 mm across its shorter way; hand, a pair of 100 mm; auto: a pair where the product stands out less than 12 mm, none without a product"}

@@ -22,7 +22,7 @@ var SteppedPocket = part.Kind{
 				{Key: "corner", Type: job.Length, Min: 0, Max: 500, Text: "plan corner radius at the step's floor; not given: the larger of 1.25 floor and 5 mm"},
 				{Key: "at", Type: job.Point, Min: -3000, Max: 3000, Default: geom.Vec2{}, Source: "centred", Text: "centre of the step in the pocket"},
 			}},
-			clearanceKey, fitKey,
+			heldKey, clearanceKey, fitKey,
 			draftKey(6, draftRange),
 			edgeKey("rounding of the opening", 2),
 			{Key: "ledge", Type: job.Length, Default: 1.0, Min: 0, Max: 100, Source: practice, Text: "rounding between a step's floor and the wall of the next"},
@@ -65,6 +65,11 @@ func steppedShape(e part.Env) ([]part.Solid, error) {
 		if err != nil {
 			return nil, part.BlameEntry("steps", i, err)
 		}
+		if v.Given("product") {
+			if s.Held, err = steppedProduct(e, st, i == len(steps)-1); err != nil {
+				return nil, part.BlameEntry("steps", i, err)
+			}
+		}
 		if s.Outline = o; i > 0 {
 			if err := inside(s, out[i-1]); err != nil {
 				return nil, part.BlameEntry("steps", i, err)
@@ -73,6 +78,26 @@ func steppedShape(e part.Env) ([]part.Solid, error) {
 		out, above = append(out, s), depth
 	}
 	return out, nil
+}
+
+// steppedProduct returns the product of a step: its plan there, and on the lowest step all else.
+func steppedProduct(e part.Env, st *job.Values, lowest bool) (*part.Held, error) {
+	if !lowest {
+		return nil, nil
+	}
+	own := 0.0
+	if st.Given("corner") {
+		own = st.Length("corner")
+	}
+	o, err := plan(e, st, own)
+	if err != nil {
+		return nil, err
+	}
+	if o, err = o.Map(geom.Moved(st.Point("at"))); err != nil {
+		return nil, err
+	}
+	v := e.Values.Group("product")
+	return &part.Held{Plan: o, Height: v.Length("height"), Edge: v.Length("edge"), Tolerance: v.Length("tolerance"), Mass: v.Number("mass")}, nil
 }
 
 // stepOutline returns the outline of a step at its place in the pocket.

@@ -48,3 +48,19 @@ func TestSteppedPocketRefused(t *testing.T) {
 		require.Contains(t, err.Error(), want)
 	}
 }
+
+// TestSteppedProduct: the sizes of the steps are the product's, and its height and mass lie on the lowest step.
+func TestSteppedProduct(t *testing.T) {
+	p, _ := made(t, "{kind: stepped_pocket, product: {height: 26, mass: 40, tolerance: 0.2}, clearance: 1, steps: [{size: [84, 60], corner: 3, depth: 6}, {size: [56, 34], corner: 3, depth: 20, at: [4, 0]}]}")
+	require.Len(t, p.Features, 2)
+	require.Nil(t, p.Features[0].Held)
+	h := p.Features[1].Held
+	require.Equal(t, [3]float64{26, 40, 0.2}, [3]float64{h.Height, h.Mass, h.Tolerance})
+	require.InDelta(t, 86, p.Features[0].Outline.Bounds().Size().X, 1e-9)
+	require.InDelta(t, 58, p.Features[1].Outline.Bounds().Size().X, 1e-9)
+	require.InDelta(t, 56, h.Plan.Bounds().Size().X, 1e-9)
+	require.InDelta(t, 4, h.Plan.Bounds().Centre().X, 1e-9)
+	// Without a fit it is put in by hand.
+	p, _ = made(t, "{kind: stepped_pocket, product: {height: 26}, steps: [{size: [84, 60], corner: 3, depth: 6}, {size: [56, 34], corner: 3, depth: 20}]}")
+	require.InDelta(t, 85.5, p.Features[0].Outline.Bounds().Size().X, 1e-9)
+}

@@ -90,6 +90,15 @@ var fitSide = Rule{
 	},
 }
 
+// sunkBy returns how deep a solid's floor lies below the level that its feature sinks from, mm.
+func sunkBy(s *body.Solid) float64 {
+	host := s.Feature
+	for host.On > 0 {
+		host = host.Parent
+	}
+	return host.ZHost - s.ZEnd
+}
+
 // fitted calls visit with every solid that a product with its clearance lies in: a trough is told by its radius
 // and holds a cylinder whatever its depth.
 func (p *Pass) fitted(visit func(*body.Solid)) {
@@ -146,12 +155,12 @@ var fitHeld = Rule{
 	Run: func(p *Pass, r Rule) {
 		limit := limits.Get(limits.FitHeld)
 		p.fitted(func(s *body.Solid) {
-			share := s.Height / s.Held.Height
+			share := sunkBy(s) / s.Held.Height
 			b, broken := p.first(r, func(limit float64) bool { return share < limit-1e-9 }, limit)
 			if !broken {
 				return
 			}
-			key, pos := s.Key("depth")
+			key, pos := s.Key("depth", "steps")
 			got, want := tell(share, b.value, 2)
 			p.say(r, s, b.on(finding.Finding{
 				Pos: pos, Got: share, Unit: "x height",
@@ -167,22 +176,27 @@ var fitGrip = Rule{
 	Run: func(p *Pass, r Rule) {
 		limit := limits.Get(limits.FitGrip)
 		p.fitted(func(s *body.Solid) {
+			whole := strings.TrimSuffix(s.ID, "/"+s.Suffix)
 			for _, t := range p.Body.Solids {
-				if t.Use == part.Grip && strings.HasPrefix(t.ID, s.ID+"/") {
+				if t.Use == part.Grip && strings.HasPrefix(t.ID, whole+"/") {
 					return
 				}
 			}
-			out := s.Held.Height - s.Height
+			out := s.Held.Height - sunkBy(s)
 			b, broken := p.first(r, func(limit float64) bool { return out < limit-1e-9 }, limit)
 			if !broken {
 				return
 			}
-			_, pos := s.Key("fingers", "depth")
+			_, pos := s.Key("fingers", "depth", "steps")
 			got, want := tell(out, b.value, 1)
+			pair := ""
+			if s.Values.Declares("fingers") {
+				pair = "fingers: pair, "
+			}
 			p.say(r, s, b.on(finding.Finding{
 				Pos: pos, Got: out, Unit: "mm",
 				Text: fmt.Sprintf("the product stands out %s mm and no recess lets fingers in, %s %s mm", got, b.word("wanted at least"), want),
-				Fix:  fmt.Sprintf("fingers: pair, a finger_recess across the rim, or depth at most %s mm", down(s.Held.Height-b.value, 1)),
+				Fix:  fmt.Sprintf("%sa finger_recess across the rim, or depth at most %s mm", pair, down(s.Held.Height-b.value, 1)),
 			}))
 		})
 	},

@@ -47,7 +47,7 @@ func (p *Part) LoadCentre() geom.Vec2 {
 func (p *Part) products() []*part.Feature {
 	var out []*part.Feature
 	for _, f := range p.Body.Part.Features {
-		if f.Impression == 0 && f.Sunk && f.Use == part.Product {
+		if f.Impression == 0 && f.Sunk && f.Use == part.Product && (f.Suffix == "" || f.Carries) {
 			out = append(out, f)
 		}
 	}

@@ -2,6 +2,7 @@ package parttest
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"platen/toolgen/job"
@@ -38,6 +39,7 @@ func groupEnds(example string, p job.Param) []string {
 // memberEnds returns the texts of a group, with every key at the ends of its range beside a plan and a height.
 func memberEnds(p job.Param) []string {
 	var out []string
+	sized := slices.ContainsFunc(p.Params, func(q job.Param) bool { return q.Key == "size" })
 	for _, q := range p.Params {
 		for _, v := range append(ends(q), "") {
 			base := "size: [60, 40], height: 15"
@@ -48,6 +50,15 @@ func memberEnds(p job.Param) []string {
 				base = "size: [60, 40]"
 			case "unit", "up", "plan":
 				base = "mesh: wedge.stl"
+			}
+			if !sized { // the plan is given elsewhere
+				base = "height: 15"
+				if q.Key == "height" {
+					base = "mass: 1"
+				}
+			}
+			if v == "" && q.Required {
+				continue
 			}
 			if v == "" {
 				out = append(out, "{"+base+"}")
