@@ -3,13 +3,16 @@ package toolgen_test
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"platen/examples"
 	"platen/toolgen"
+	"platen/toolgen/finding"
 )
 
 // formedPart builds part.stl of a job alone.
@@ -90,4 +93,55 @@ func TestPartWithFolds(t *testing.T) {
 		require.Positive(t, p.Eased)
 		require.InEpsilon(t, p.SheetMass(), p.Mass(), 0.02)
 	}
+}
+
+// TestPartIsPunched takes the holes out of the formed part, and shows it whole where one runs over the trim line.
+func TestPartIsPunched(t *testing.T) {
+	text, err := examples.Kind("aperture")
+	require.NoError(t, err)
+	r := formedPart(t, string(text))
+	require.Equal(t, 4, r.Shell.Holes)
+	require.Empty(t, told(r, "part.not-punched"))
+	for _, h := range r.Part.Holes {
+		for _, v := range r.Shell.Mesh.V {
+			require.Greater(t, h.Outline.At(v.Plan()).D, -1e-3, "%s: %v", h.ID, v)
+		}
+	}
+	over := strings.Replace(string(text), "at: [-44, 0], turn: 90", "at: [-54, 0], turn: 90", 1)
+	r = formedPart(t, over)
+	require.Zero(t, r.Shell.Holes)
+	fs := told(r, "part.not-punched")
+	require.Len(t, fs, 1)
+	require.Contains(t, fs[0].Text, "cross")
+}
+
+// TestFirstOfSeveral makes one part where several lie on the tool, and says how far they are alike.
+func TestFirstOfSeveral(t *testing.T) {
+	text, err := examples.Kind("aperture")
+	require.NoError(t, err)
+	two := strings.Replace(string(text), "block: {size: [130, 90], corner: 8, base: 20}", "block: {base: 20}\n  impressions: {grid: [2, 1], pitch: [140, 0]}", 1)
+	r := formedPart(t, two)
+	require.Len(t, r.Part.Impressions, 2)
+	require.Equal(t, 4, r.Shell.Holes, "those of one part")
+	require.InDelta(t, 110, r.Shell.Audit.Box.Size().X, 0.02)
+	text, err = r.Manifest("", nil)
+	require.NoError(t, err)
+	var m struct {
+		Part toolgen.PartSummary `json:"part_mesh"`
+	}
+	require.NoError(t, json.Unmarshal(text, &m))
+	require.Equal(t, 2, m.Part.Parts)
+	require.Less(t, m.Part.Unlike, 0.05)
+	require.Positive(t, m.Part.Unlike)
+}
+
+// told returns the findings of a rule.
+func told(r *toolgen.Result, id string) []finding.Finding {
+	var out []finding.Finding
+	for _, f := range r.Findings {
+		if f.ID == id {
+			out = append(out, f)
+		}
+	}
+	return out
 }

@@ -112,8 +112,11 @@ func figures(w io.Writer, r *toolgen.Result) {
 		fmt.Fprintf(w, "sheet   tool offset by the formed wall in %d passes, last change %.3f mm\n", m.Passes, m.Residual)
 	}
 	if p := m.Part3D; p != nil {
-		fmt.Fprintf(w, "part    %.1f g (%.1f g of sheet went into it), %d triangles, closed %s, 2-manifold %s, outward %s, %s\n",
-			p.Mass, p.SheetMass, p.Triangles, yes(p.Closed), yes(p.Manifold), yes(p.Outward), plural(p.Intersections, "self-intersection"))
+		fmt.Fprintf(w, "part    %.1f g (%.1f g of sheet went into it), %s punched, %d triangles, closed %s, 2-manifold %s, outward %s, %s\n",
+			p.Mass, p.SheetMass, plural(p.Holes, "hole"), p.Triangles, yes(p.Closed), yes(p.Manifold), yes(p.Outward), plural(p.Intersections, "self-intersection"))
+		if p.Parts > 1 {
+			fmt.Fprintf(w, "        one part: the first of %d on the tool, whose walls are alike within %.3f mm by the mean of an area\n", p.Parts, p.Unlike)
+		}
 	}
 	if t := m.Tool3D; t != nil {
 		fmt.Fprintf(w, "mesh    %d triangles, no farther than %.4f mm from the design (tolerance %.3f), volume %.1f mm3, area %.1f mm2\n",

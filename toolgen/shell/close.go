@@ -46,7 +46,7 @@ func (s *maker) close(ctx context.Context) (*Part, error) {
 		m = s.solid()
 	}
 	p := &Part{
-		Mesh: m, Contact: len(s.v), Sides: len(s.tri), Wall: s.wall, Density: s.in.Density, Thinned: s.thinned(), Eased: s.easedArea(),
+		Mesh: m, Contact: len(s.v), Sides: len(s.tri), Wall: s.wall, Holes: len(s.in.Holes), Density: s.in.Density, Thinned: s.thinned(), Eased: s.easedArea(),
 	}
 	var err error
 	if p.Audit, err = m.Audit(ctx); err != nil {

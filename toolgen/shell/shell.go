@@ -1,9 +1,10 @@
 // Package shell owns the formed part as a closed shell: both sides of the sheet with the wall
-// between them, cold, trimmed, in the part frame.
+// between them, cold, trimmed and punched, in the part frame.
 //
 // The contact side is the formed sheet: on the tool's face where it landed, as formed where it
 // bridges. The free side stands off it by the local wall, which gives way in hollows tighter than
-// the wall. The cut edge is a vertical wall on the trim line.
+// the wall. The cut edge is a vertical wall on the trim line and
+// round every hole.
 //
 // It promises a mesh that is closed, 2-manifold, outward and free of self-intersection, or an error
 // that names the place. Start at Make.
@@ -26,9 +27,10 @@ import (
 // Input is what a part is made from.
 type Input struct {
 	Sheet   *form.Sheet
-	Map     frame.Map        // from the cold part to the tool
-	Trim    *outline.Outline // trim line, part frame
-	Density float64          // of the sheet, kg/m3
+	Map     frame.Map          // from the cold part to the tool
+	Trim    *outline.Outline   // trim line, part frame
+	Holes   []*outline.Outline // punched through the part, inside the trim line and apart from each other, part frame
+	Density float64            // of the sheet, kg/m3
 	// Face returns how far a point lies off the tool's face, the unit direction away from it, and its
 	// piece. It must be safe for concurrent calls.
 	Face func(p geom.Vec3) (d float64, n geom.Vec3, id piece.ID)
@@ -41,6 +43,7 @@ type Part struct {
 	Sides   int        // triangles of each side: contact side first, then free side, then the cut edge
 	Wall    []float64  // of the formed sheet by vertex of the contact side, mm
 	Audit   mesh.Audit
+	Holes   int     // punched in it
 	Volume  float64 // inside the shell, mm3
 	Sheet   float64 // of the flat sheet that went into the part, mm3
 	Density float64 // kg/m3
@@ -78,9 +81,14 @@ func (e *ShapeError) Error() string {
 
 // Make makes the part.
 //
-// ERROR: *ShapeError where the sheet does not reach the trim line, stands too steep there, or runs
-// through itself; the context's error.
+// ERROR: *ShapeError where the sheet does not reach the trim line or a hole, stands too steep there, or runs
+// through itself, and where these lines cross each other; the context's error.
 func Make(ctx context.Context, in Input) (*Part, error) {
+	line, err := cutLine(in.Trim, in.Holes)
+	if err != nil {
+		return nil, &ShapeError{in.Trim.Bounds().Centre().At(0), err.Error()}
+	}
+	in.Trim = line
 	p, err := build(ctx, in, true)
 	var shape *ShapeError
 	if errors.As(err, &shape) { // coarser as the sheet was formed, there is less to run into each other

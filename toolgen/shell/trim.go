@@ -33,6 +33,9 @@ func (s *maker) trim() error {
 	for _, p := range corners(s.in.Trim) {
 		c.pin(p)
 	}
+	for _, h := range s.in.Holes { // one may lie within a triangle
+		c.pin(h.Disc().Centre)
+	}
 	each(len(s.v), func(i int) { c.d[i] = s.in.Trim.At(s.v[i].Plan()).D })
 	c.snap()
 	for range mostSplits {
