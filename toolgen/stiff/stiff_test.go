@@ -3,6 +3,7 @@ package stiff_test
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -182,4 +183,19 @@ func TestStopsWhenTold(t *testing.T) {
 	cancel()
 	_, err := stiff.Lift(ctx, assemble(t, head), even(1))
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+// TestEitherSide: the section of a part is the same whichever side of the sheet touches the tool, where the wall is
+// even and the job's sizes hold on the same face.
+func TestEitherSide(t *testing.T) {
+	const pocket = "features: [{kind: pocket, size: [150, 60], depth: 20, draft: 10, corner: 10, edge: 2, floor: 2, at: [10, 5]}]\n"
+	under, err := stiff.Lift(context.Background(), assemble(t, head+pocket), even(0.01))
+	require.NoError(t, err)
+	over, err := stiff.Lift(context.Background(), assemble(t, strings.Replace(head, "measured: underside", "contact: upper, measured: upper", 1)+pocket), even(0.01))
+	require.NoError(t, err)
+	for i, s := range under.Sections {
+		require.InEpsilon(t, s.I, over.Sections[i].I, 5e-3, "at %g", s.At)
+		require.InDelta(t, s.Centre, over.Sections[i].Centre, 0.05)
+		require.InEpsilon(t, s.Area, over.Sections[i].Area, 1e-3)
+	}
 }
