@@ -99,3 +99,26 @@ func TestCalibrateWithForming(t *testing.T) {
 	require.NoError(t, err)
 	require.Greater(t, toolgen.RMS(other.Walls), 3*toolgen.RMS(c.Walls))
 }
+
+// TestFilledRounding forms again with the rounding that the review says the sheet fills: it does.
+func TestFilledRounding(t *testing.T) {
+	const tray = `
+format: 1
+name: heavy tray
+sheet: {material: HIPS, gauge: 4}
+tool: {material: aluminium 5083, measured: underside}
+part: {outline: {rect: [250, 190], corner: 8}}
+features:
+  - {kind: pocket, name: tray, size: [180, 120], holds: opening, depth: 30, draft: 6, corner: 40, edge: 6, floor: %s}
+`
+	fs := findingsOf(formed(t, fmt.Sprintf(tray, "4")), "wall.bridged")
+	require.Len(t, fs, 1)
+	radius := regexp.MustCompile(`a rounding there of ([0-9.]+) mm`).FindStringSubmatch(fs[0].Fix)
+	require.Len(t, radius, 2, fs[0].Fix)
+	t.Logf("gap %.2f mm; %s", fs[0].Got, fs[0].Fix)
+	left := findingsOf(formed(t, fmt.Sprintf(tray, radius[1])), "wall.bridged")
+	for _, f := range left {
+		t.Logf("left: %.2f mm", f.Got)
+	}
+	require.Empty(t, left)
+}

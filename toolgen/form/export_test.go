@@ -51,3 +51,9 @@ func Plugged(ctx context.Context, tool Tool, set Setup, opt Options) (*Sheet, er
 type nowhere struct{}
 
 func (nowhere) Distance(geom.Vec3) (float64, geom.Vec3) { return 1e6, geom.Vec3{Z: 1} }
+
+// Wrinkles reports whether a triangle formed from a flat one counts as pressed together.
+func Wrinkles(flat [3]geom.Vec2, at [3]geom.Vec3) bool {
+	s := &sim{set: Setup{Gauge: 1}, flat: flat[:], at: at[:]}
+	return s.wrinkled(&triangle{n: [3]int32{0, 1, 2}})
+}

@@ -90,7 +90,7 @@ var wallBridged = Rule{
 			}
 			fill := filling(p.concave(s), worst.Bridged)
 			p.say(r, s, finding.Finding{
-				Severity: finding.Warning, At: at(worst.At), Got: worst.Bridged, Limit: form.Bridge, Unit: "mm", Source: simulated,
+				Severity: finding.Warning, At: at(worst.GapAt), Got: worst.Bridged, Limit: form.Bridge, Unit: "mm", Source: simulated,
 				Text: fmt.Sprintf("the sheet stays %.2f mm off its %s: there it has a rounding of its own of about %.1f mm", worst.Bridged, worst.Role, fill),
 				Fix:  fmt.Sprintf("a rounding there of %s mm, which it fills; or a thinner gauge, or more vacuum", up(fill, 1)),
 			})

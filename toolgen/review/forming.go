@@ -16,8 +16,11 @@ func (p *Pass) forming(r Rule, key string, f finding.Finding) {
 
 // plan returns how the job forms its sheet; ok is false where that was refused.
 func (p *Pass) plan() (sheet.Plan, bool) {
-	plan, err := sheet.PlanOf(p.Body)
-	return plan, err == nil
+	if p.planned == nil {
+		plan, err := sheet.PlanOf(p.Body)
+		p.planned, p.refused = &plan, err != nil
+	}
+	return *p.planned, !p.refused
 }
 
 var frameMargin = Rule{

@@ -31,6 +31,8 @@ type Pass struct {
 	Cover   stiff.Walls     // the formed sheet over the tool; nil: walls by area balance
 	solids  map[*part.Feature]*body.Solid
 	found   []finding.Finding
+	planned *sheet.Plan // how the job forms its sheet, once asked for
+	refused bool        // it can not be formed so
 }
 
 // Rule is one judgement.
@@ -44,7 +46,7 @@ type Rule struct {
 // Run applies all rules and returns what they found, in the order of the rules. What a rule finds alike
 // at several places of one feature is one finding.
 func Run(p *Pass) []finding.Finding {
-	p.found = nil
+	p.found, p.planned = nil, nil
 	p.faces = survey(p.Body)
 	p.boxes = make([]geom.Box2, len(p.Body.Solids))
 	p.solids = map[*part.Feature]*body.Solid{}

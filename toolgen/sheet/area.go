@@ -18,6 +18,7 @@ type Area struct {
 	At      geom.Vec3 // where the low wall is
 	Size    float64   // mm2
 	Bridged float64   // largest gap to the tool that is left, mm; 0: it landed
+	GapAt   geom.Vec3 // where that is, on the sheet
 	Webbing float64   // area that folds, mm2: no wall is given for it
 	Wrinkle float64   // area under compression, mm2
 }
@@ -67,7 +68,9 @@ func (f *Formed) collect() collection {
 			case form.Webbing:
 				web = true
 			case form.Bridged:
-				a.Bridged = max(a.Bridged, node.Gap)
+				if node.Gap > a.Bridged {
+					a.Bridged, a.GapAt = node.Gap, node.At
+				}
 			}
 		}
 		if t.Wrinkled {

@@ -119,8 +119,12 @@ func (p *Plan) plug(b *body.Body) error {
 				lo = mid
 			}
 		}
+		most := fmt.Sprintf("travel at most %.2f mm there", math.Floor(lo*100+0.01)/100)
+		if lo < 0.01 {
+			most = "there the tool lets it no way down"
+		}
 		into := b.Field.Pieces.At(b.Field.Face(p.GapAt).Piece)
-		return &part.BuildError{Pos: own.Pos, Feature: "plug", Err: fmt.Errorf("travel %.2f mm: it goes %.2f mm into the %s of %s; travel at most %.2f mm there", own.Travel, -p.Gap, into.Role, into.Feature, math.Floor(lo*100+0.01)/100)}
+		return &part.BuildError{Pos: own.Pos, Feature: "plug", Err: fmt.Errorf("travel %.2f mm: it goes %.2f mm into the %s of %s; %s", own.Travel, -p.Gap, into.Role, into.Feature, most)}
 	}
 	return nil
 }

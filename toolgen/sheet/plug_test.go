@@ -77,7 +77,7 @@ func TestPlugGap(t *testing.T) {
 	for _, c := range []struct{ forming, why string }{
 		{fmt.Sprintf(plugged, 61.5, ""), "travel 61.50 mm: it goes 1.50 mm into the floor of I1/cup; travel at most 60.00 mm there"},
 		{"plug: {outline: {rect: [64, 44], corner: 10}, at: [10, 0], travel: 54}", "into the "},
-		{"plug: {outline: {circle: 20}, at: [60, 0], travel: 10}", "into the land of block; travel at most 0.00 mm"},
+		{"plug: {outline: {circle: 20}, at: [60, 0], travel: 10}", "into the land of block; there the tool lets it no way down"},
 		{"plug: {outline: {circle: 30}, at: [75, 0], travel: 10}", "does not go through the frame"},
 	} {
 		why, key := refused(t, fmt.Sprintf(cup, c.forming))

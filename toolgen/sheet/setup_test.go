@@ -16,6 +16,7 @@ import (
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/part"
+	"platen/toolgen/piece"
 	"platen/toolgen/sheet"
 	"platen/toolgen/wall"
 )
@@ -154,7 +155,15 @@ features:
 				under += f.Sheet.Area(k) / 3 * f.Sheet.Nodes[n].Gap
 			}
 		}
-		t.Logf("%g kPa: %.0f mm3 not filled", vacuum, under)
+		gap, where := 0.0, 0.0
+		for _, a := range f.Areas {
+			if a.Bridged > gap {
+				gap, where = a.Bridged, a.GapAt.Z-f.Body.Bottom()
+			}
+		}
+		t.Logf("%g kPa: %.0f mm3 not filled, %.2f mm at most, %.1f mm over the base", vacuum, under, gap, where)
+		require.Positive(t, gap)
+		require.Less(t, where, 20+12.0, "it is at the foot of the wall: the base is 20 mm thick")
 		require.Less(t, under, 0.9*last)
 		last = under
 	}
@@ -248,4 +257,60 @@ features:
 		_, err := sheet.PlanOf(assemble(t, good))
 		require.NoError(t, err, good)
 	}
+}
+
+// TestBubbleInAPocket: a bubble brings more sheet into a pocket too; what the land has no use for is
+// pressed together there, and told.
+func TestBubbleInAPocket(t *testing.T) {
+	made := func(bubble string) *sheet.Formed {
+		return made(t, strings.Replace(fmt.Sprintf(cup, "frame: [180, 160]"), "bubble: 0", bubble, 1))
+	}
+	plain, blown := made("bubble: 0"), made("bubble: 40")
+	for _, r := range []piece.Role{piece.Wall, piece.Fillet, piece.Floor} {
+		was, is := area(t, plain, "I1/cup", r), area(t, blown, "I1/cup", r)
+		t.Logf("%s: mean %.3f, blown %.3f", r, was.Mean, is.Mean)
+		require.Greater(t, is.Mean, 1.1*was.Mean)
+	}
+	require.Zero(t, area(t, plain, "block", piece.Land).Wrinkle)
+	require.Greater(t, area(t, blown, "block", piece.Land).Wrinkle, 500.0)
+}
+
+// TestWebIsFlaggedNotQuoted: between two blocks too high for their gap the sheet folds; there is no wall
+// there, in no figure.
+func TestWebIsFlaggedNotQuoted(t *testing.T) {
+	f := made(t, head+`sheet: {material: HIPS, gauge: 1}
+tool: {material: aluminium 5083, wall_allowance: none}
+part: {outline: {rect: [190, 120], corner: 8}}
+features:
+  - {kind: step, name: left, size: [50, 70], height: 50, at: [-38, 0], draft: 4, edge: 2, floor: 2, corner: 6}
+  - {kind: step, name: right, size: [50, 70], height: 50, at: [38, 0], draft: 4, edge: 2, floor: 2, corner: 6}
+`)
+	web, webs, quoted := 0.0, 0, 0.0
+	for _, a := range f.Areas {
+		web += a.Webbing
+		quoted += a.Size
+	}
+	require.Greater(t, web, 50.0)
+	whole := 0.0
+	for k := range f.Sheet.Triangles {
+		if f.Sheet.Webs(k) {
+			webs++
+			_, ok := f.Wall(f.Sheet.Middle(k))
+			require.False(t, ok)
+			continue
+		}
+		whole += f.Sheet.Area(k)
+	}
+	require.Positive(t, webs)
+	require.LessOrEqual(t, quoted, whole, "no web is in a mean")
+	seen := 0
+	for _, s := range f.Sections() {
+		for _, p := range s.Points {
+			if p.Web {
+				seen++
+			}
+		}
+	}
+	require.Positive(t, seen)
+	t.Logf("%.0f mm2 of webs in %d triangles, %d readings of sections", web, webs, seen)
 }
