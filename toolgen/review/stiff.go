@@ -58,6 +58,25 @@ var liftSag = Rule{
 // leastPanel is the radius below which no panel is looked at, mm.
 const leastPanel = 10
 
+// doubt is by how much the strain of uneven cooling may be less than assumed: beyond it a panel is warned of.
+const doubt = 6
+
+// pressed says how far a finger presses a panel in. Beyond the wall the plate stretches and gives less than its
+// bending tells.
+func pressed(radius, t float64, sheet material.Sheet) string {
+	d := formula.PlateStiffness(sheet.Modulus.V, t, material.Poisson().V)
+	force := limits.Get(limits.PanelFinger).Value.V
+	low := formula.DiscUnderForce(force, radius, d, material.Poisson().V, true)
+	high := formula.DiscUnderForce(force, radius, d, material.Poisson().V, false)
+	switch {
+	case low > t:
+		return fmt.Sprintf("a finger of %.0f N presses it in by more than its wall", force)
+	case high > t:
+		return fmt.Sprintf("a finger of %.0f N presses it in by %.1f mm or more", force, low)
+	}
+	return fmt.Sprintf("a finger of %.0f N presses it in by %.1f to %.1f mm", force, low, high)
+}
+
 var panelFlat = Rule{
 	ID: "panel.flat", Title: "flat panels that snap in and out",
 	Run: func(p *Pass, r Rule) {
@@ -72,19 +91,17 @@ var panelFlat = Rule{
 			if held >= strain {
 				continue
 			}
-			d := formula.PlateStiffness(sheet.Modulus.V, t, nu)
-			finger := limits.Get(limits.PanelFinger).Value.V
 			f := finding.Finding{
 				Severity: finding.Note, Feature: "part", Pos: p.Body.Part.Job.Part.Pos("outline"),
 				At: at(p.Body.MapOf(0).Point(q.Middle.At(0))), Got: 2 * q.Radius, Limit: 2 * q.Radius * math.Sqrt(held/strain), Unit: "mm",
 				Source: "derived: buckling of a round plate; " + uneven.Value.Cite(),
-				Text: fmt.Sprintf("flat over %.0f mm with a wall of %.2f mm: it may snap in and out: with its edge held a strain of %.3f %% buckles it, and uneven cooling may leave %.3f %%; a finger of %.0f N presses it in by %.1f to %.1f mm",
-					2*q.Radius, t, 100*held, 100*strain, finger, formula.DiscUnderForce(finger, q.Radius, d, nu, true), formula.DiscUnderForce(finger, q.Radius, d, nu, false)),
+				Text: fmt.Sprintf("flat over %.0f mm with a wall of %.2f mm: it may snap in and out: with its edge held a strain of %.3f %% buckles it, and uneven cooling may leave %.3f %%; %s",
+					2*q.Radius, t, 100*held, 100*strain, pressed(q.Radius, t, sheet)),
 				Fix: fmt.Sprintf("dome it by at least %s mm, ribs that leave no flat over %s mm, or a wall of %s mm",
 					up(formula.Crown(2*q.Radius, strain), 1), down(2*q.Radius*math.Sqrt(held/strain), 0), up(t*math.Sqrt(strain/held), 2)),
 			}
-			if held < strain/4 {
-				f.Severity = finding.Warning // more than twice too wide
+			if held < strain/doubt {
+				f.Severity = finding.Warning
 			}
 			if q.Solid != nil {
 				_, f.Pos = q.Solid.Key("size", "outline", "product")
