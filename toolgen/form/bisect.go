@@ -59,6 +59,9 @@ func (s *sim) middle(a, b int32, atFrame bool) int32 {
 	if atFrame {
 		return s.add(flat, at, node{state: clamped})
 	}
+	if s.laying {
+		return s.add(flat, at, node{state: free})
+	}
 	n := node{v: na.v.Add(nb.v).Scale(0.5), f: na.f.Add(nb.f).Scale(0.5), m: (na.m + nb.m) / 2}
 	if s.plugged {
 		at = s.beside(&n, na, nb, at)

@@ -89,7 +89,10 @@ func ReducingPlate(opening geom.Box2, land, top, rise, floor float64) Setup {
 
 // Options say how fine and how slowly to compute. Zero values take the defaults.
 type Options struct {
-	Mesh    float64 // side of the squares of the first mesh, mm; 0 takes 3.5, or less in a small frame
+	Mesh float64 // side of the squares of the first mesh, mm; 0 takes 3.5, or less in a small frame
+	// Fine returns the side of the squares that is wanted about a place of the flat sheet, mm, where it is
+	// less than Mesh; nil wants none.
+	Fine    func(flat geom.Vec2) float64
 	Alpha   float64 // longest edge as a share of the bubble's own radius; 0 takes 0.7
 	Least   float64 // edge under which no triangle is split for size, mm; 0 takes 1.5
 	Levels  int     // most bisections for size; 0 takes 5, negative none

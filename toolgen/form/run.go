@@ -183,7 +183,7 @@ func (s *sim) ramp(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		if all.speed <= stallShare*s.opt.Mesh {
+		if all.speed <= s.stall {
 			k++
 		}
 		if now := k * (s.opt.States - 2) / s.opt.Steps; now > kept {

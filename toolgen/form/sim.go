@@ -87,6 +87,8 @@ type sim struct {
 	plugStep float64 // of which in this step, mm
 	damping  float64
 	limit    float64 // largest move of a node in a step, mm
+	stall    float64 // move of a node over which the pressure waits, mm
+	laying   bool    // the first mesh is being laid: nothing lands yet
 	frame    float64 // height of the frame
 	whole    float64 // area of the flat sheet, mm2
 	looks    int     // refinements so far
@@ -99,16 +101,20 @@ type sim struct {
 	markChunk func(int)
 }
 
+// moveShare bounds the move of a node in a step, as a share of the squares.
+const moveShare = 0.3
+
 func newSim(tool Tool, set Setup, opt Options) *sim {
 	s := &sim{tool: tool, set: set, opt: opt, crew: newCrew(opt.Workers), damping: 0.05, frame: set.Start}
 	s.pushChunk, s.moveChunk, s.markChunk = s.pushOn, s.moveOn, s.markOn
 	s.grid()
+	s.limit, s.stall = moveShare*s.opt.Mesh, stallShare*s.opt.Mesh
+	s.grade()
 	var whole total
 	for k := range s.tris {
 		whole.add(s.flatArea(&s.tris[k]))
 	}
 	s.whole = whole.value()
-	s.limit = 0.3 * opt.Mesh
 	return s
 }
 

@@ -15,7 +15,7 @@ func (f *Formed) Band(ctx context.Context) error {
 	var errs [2]error
 	var wg sync.WaitGroup
 	for i, k := range [...]float64{Stiffening.Low, Stiffening.High} {
-		wg.Go(func() { ends[i], errs[i] = Form(ctx, f.Body, Options{Stiffening: k, Workers: 1}) })
+		wg.Go(func() { ends[i], errs[i] = Form(ctx, f.Body, Options{Stiffening: k, Workers: 1, areas: true}) })
 	}
 	wg.Wait()
 	for i, e := range ends {

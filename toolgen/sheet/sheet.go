@@ -24,6 +24,7 @@ var Stiffening = struct{ Low, Usual, High float64 }{0.03, 0.1, 0.3}
 type Options struct {
 	Stiffening float64 // 0: the job's own, else the usual
 	Workers    int
+	areas      bool // only Formed.Areas is wanted
 }
 
 // Formed is the sheet formed on a tool.
@@ -49,6 +50,9 @@ type Spot struct {
 	Gap     float64 // left at the end, mm
 }
 
+// fewestStates of the air are kept where nobody asks for it.
+const fewestStates = 2
+
 // Form forms the job's sheet on the tool.
 //
 // ERROR: *part.BuildError at a key of the forming that no machine can do; the context's error.
@@ -62,20 +66,29 @@ func Form(ctx context.Context, b *body.Body, o Options) (*Formed, error) {
 	}
 	set := plan.Setup
 	set.Law = form.Rubber(modulus, o.Stiffening)
-	sh, err := form.Run(ctx, face{b, set.Closed}, set, form.Options{Workers: o.Workers})
+	mesh := meshFor(b)
+	mesh.Workers = o.Workers
+	if o.areas {
+		mesh.States = fewestStates
+	}
+	sh, err := form.Run(ctx, face{b, set.Closed}, set, mesh)
 	if err != nil {
 		return nil, err
 	}
 	f := &Formed{Body: b, Sheet: sh, Setup: set, Plan: plan}
 	var c collection
-	for _, next := range [...]func(){
+	steps := []func(){
 		func() { f.Nodes = sh.Walls() },
-		func() { f.finder = sh.Finder() },
 		func() { c = f.collect() },
 		func() { c.sum(); f.order(c.areas) },
+		func() { f.finder = sh.Finder() },
 		func() { f.fits(c.shreds) },
 		f.lastSpots,
-	} {
+	}
+	if o.areas {
+		steps = steps[:3]
+	}
+	for _, next := range steps {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
