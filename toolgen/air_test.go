@@ -1,9 +1,13 @@
 package toolgen_test
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
+	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +15,7 @@ import (
 
 	"platen/toolgen"
 	"platen/toolgen/finding"
+	"platen/toolgen/vent"
 )
 
 const pair = `
@@ -103,4 +108,46 @@ func TestAirInManifest(t *testing.T) {
 	require.NotEmpty(t, m.Air.Curve)
 	require.Len(t, findingsOf(r, "vent.pull-down"), 1)
 	require.Contains(t, findingsOf(r, "vent.pull-down")[0].Fix, "a tank of")
+}
+
+// TestVentsAlike drills the 12-pocket tray: every pocket gets the same holes at the same places, whatever
+// noise the sheet's mesh has there, knows its four corners for the last, and is drawn out in like time.
+func TestVentsAlike(t *testing.T) {
+	text, err := os.ReadFile("../testdata/workloads/t12.yaml")
+	require.NoError(t, err)
+	o := options()
+	o.NoSheet, o.NoBand, o.NoStack = false, true, true
+	r, err := toolgen.Check(context.Background(), read(t, string(text)), o)
+	require.NoError(t, err)
+	holes := map[string][]vent.Hole{}
+	for _, h := range r.Vents.Holes {
+		holes[h.Feature] = append(holes[h.Feature], h)
+	}
+	var first []vent.Hole
+	for _, s := range r.Body.Solids {
+		centre, of := s.Outline.Bounds().Centre().At(0), holes[s.ID]
+		for i := range of {
+			of[i].At = of[i].At.Sub(centre)
+		}
+		slices.SortFunc(of, func(a, b vent.Hole) int {
+			return cmp.Compare(math.Atan2(a.At.Y, a.At.X), math.Atan2(b.At.Y, b.At.X))
+		})
+		if first == nil {
+			first = of
+			require.GreaterOrEqual(t, len(first), 8, "corners and middles of the sides")
+		}
+		require.Len(t, of, len(first), s.ID)
+		corners := 0
+		for i := range of {
+			require.InDelta(t, 0, of[i].At.Sub(first[i].At).Norm(), 1e-6, "%s: %.3f and %.3f", s.ID, of[i].At, first[i].At)
+			require.Equal(t, first[i].Dia, of[i].Dia)
+			if of[i].Reason == "last-floor-corner" {
+				corners++
+			}
+		}
+		require.Equal(t, 4, corners, "the sheet lands last in the corners of %s", s.ID)
+	}
+	for _, g := range r.Air.Regions {
+		require.InEpsilon(t, r.Air.Regions[0].Time, g.Time, 0.01, g.Feature)
+	}
 }

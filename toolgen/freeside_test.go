@@ -59,6 +59,16 @@ func TestFreeSide(t *testing.T) {
 			want := 63.6 + 2*(10*draft.Tan()+gain)
 			require.InDelta(t, want, xm, 0.1)
 			require.InDelta(t, want, ym, 0.1)
+			// The size holds where a gauge stands. Where the sheet is drawn down on to a floor it thins from its
+			// middle towards the fillets, and the tool is flat; what it touches first it leaves even.
+			for _, in := range []float64{20, 15, 10, 7} {
+				low, high := m.spread(func(p geom.Vec2) bool { return f.Outline.At(p).D < -in })
+				t.Logf("%2.0f mm and more inside the outline the height is %.3f to %.3f mm", in, math.Abs(low-land), math.Abs(high-land))
+				if in == 20 {
+					require.Less(t, high-low, 0.15, "where the middle is measured")
+				}
+			}
+			t.Logf("over the middle %.3f mm, at the floor or top %.3f x %.3f mm, half way %.3f x %.3f mm of %.3f mm", math.Abs(floor-land), x, y, xm, ym, want)
 		})
 	}
 }
@@ -86,6 +96,19 @@ func (m measured) level(take func(geom.Vec2) bool) float64 {
 		}
 	}
 	return sum / area
+}
+
+// spread returns the lowest and the highest vertex of the free side that the test takes.
+func (m measured) spread(take func(geom.Vec2) bool) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for t := range m.r.Shell.Sides {
+		for _, v := range m.corners(t) {
+			if take(v.Plan()) {
+				low, high = min(low, v.Z), max(high, v.Z)
+			}
+		}
+	}
+	return low, high
 }
 
 // walls lays a line through the free side of the walls and returns the widths along X and Y where it

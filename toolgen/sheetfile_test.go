@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"platen/examples"
 	"platen/toolgen"
 	"platen/toolgen/finding"
 )
@@ -115,27 +116,74 @@ func TestAdvisedGauge(t *testing.T) {
 		{"underside", "pocket", "depth", 1.5}, {"upper", "pocket", "depth", 1}, {"underside", "step", "height", 1},
 	} {
 		t.Run(c.kind+" on the "+c.contact, func(t *testing.T) {
-			run := func(gauge float64) (advised float64) {
+			run := func(gauge float64) float64 {
 				o := options()
 				o.NoSheet = false
 				r, err := toolgen.Check(context.Background(), read(t, fmt.Sprintf(thin, gauge, c.contact, c.kind, c.height)), o)
 				require.NoError(t, err)
-				for _, f := range r.Findings {
-					if f.ID == "wall.least" {
-						require.Equal(t, finding.Warning, f.Severity)
-						require.Contains(t, f.Text, "unverified")
-						g := regexp.MustCompile(`gauge ([0-9.]+) mm`).FindStringSubmatch(f.Fix)
-						require.Len(t, g, 2, f.Fix)
-						v, err := strconv.ParseFloat(g[1], 64)
-						require.NoError(t, err)
-						advised = max(advised, v)
-					}
+				for _, f := range findingsOf(r, "wall.least") {
+					require.Contains(t, f.Text, "unverified", "the band is told")
 				}
-				return advised
+				return advisedGauge(t, r)
 			}
 			advised := run(c.gauge)
 			require.Greater(t, advised, c.gauge)
 			require.Zero(t, run(advised))
+		})
+	}
+}
+
+// advisedGauge returns the thickest gauge that the review advises against thin walls, 0 where it has nothing
+// against the walls.
+func advisedGauge(t *testing.T, r *toolgen.Result) (advised float64) {
+	t.Helper()
+	for _, f := range findingsOf(r, "wall.least") {
+		require.Equal(t, finding.Warning, f.Severity)
+		g := regexp.MustCompile(`gauge ([0-9.]+) mm`).FindStringSubmatch(f.Fix)
+		require.Len(t, g, 2, f.Fix)
+		v, err := strconv.ParseFloat(g[1], 64)
+		require.NoError(t, err)
+		advised = max(advised, v)
+	}
+	return advised
+}
+
+// TestAdvisedGaugeOfStarters asks a sixth more than the thinnest wall that a starter forms, and forms it
+// again with the gauge that the review advises; all of them with -workloads.
+func TestAdvisedGaugeOfStarters(t *testing.T) {
+	names := []string{"lamp_tray"}
+	if *workloads {
+		names = examples.Starters()
+	}
+	for _, name := range names {
+		t.Run(name, func(t *testing.T) {
+			text, err := examples.Starter(name)
+			require.NoError(t, err)
+			run := func(gauge, least float64) *toolgen.Result {
+				j := read(t, string(text))
+				if gauge > 0 {
+					j.Sheet = j.Sheet.With("gauge", gauge)
+				}
+				if least > 0 {
+					j.Sheet = j.Sheet.With("least_wall", least)
+				}
+				o := options()
+				o.NoSheet, o.NoBand, o.NoStack = false, true, true
+				r, err := toolgen.Check(context.Background(), j, o)
+				require.NoError(t, err)
+				return r
+			}
+			thinnest := math.Inf(1)
+			for _, a := range run(0, 0).Formed.Areas {
+				if a.Size > 0 && a.Feature != "block" {
+					thinnest = min(thinnest, a.Low)
+				}
+			}
+			asked := thinnest * 7 / 6
+			gauge := advisedGauge(t, run(0, asked))
+			require.Positive(t, gauge)
+			require.Zero(t, advisedGauge(t, run(gauge, asked)), "%.3f mm from %.2f mm", asked, gauge)
+			t.Logf("thinnest %.3f mm, %.3f mm asked, gauge %.2f mm advised", thinnest, asked, gauge)
 		})
 	}
 }

@@ -13,9 +13,9 @@ import (
 // 15 they are within 2 % and 1 %.
 const (
 	squaresAcross = 15.0
-	finestSquare  = 1.0  // mm; the sheet is about as thick
-	usualSquare   = 3.5  // mm, of the solver
-	usualEdge     = 1.5  // mm: the shortest that the solver splits; finer squares have finer ones
+	finestSquare  = 1.0 // mm; the sheet is about as thick
+	usualSquare   = 3.5 // mm, of the solver
+	usualEdge     = 1.5 // mm: the shortest that the solver splits; finer squares have finer ones
 	edgeOfSquare  = 0.6
 	mostFine      = 12e4 // triangles that small features may add to the first mesh; over it they get larger ones
 )
