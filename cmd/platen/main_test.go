@@ -120,6 +120,9 @@ func TestNothingStale(t *testing.T) {
 	code, out, errs := shell(t, dir, "build", "job.yaml", "--tolerance", "0.2")
 	require.Equal(t, exitOK, code, out+errs)
 	for _, name := range append(toolgen.Names(), "manifest.json") {
+		if name == "closed.png" { // of a hinged pack alone
+			continue
+		}
 		require.FileExists(t, filepath.Join(dir, "job", name))
 	}
 	write(t, dir, "depth: 8", "depth: 8\n    draft: 0.5")
