@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"platen/toolgen"
+	"platen/toolgen/contour"
 	"platen/toolgen/jobtest"
 	"platen/toolgen/part"
 	"platen/toolgen/piece"
@@ -97,7 +98,11 @@ func random(seed uint64) (out outcome) {
 	o.Tolerance, o.Only = *rtol, []string{"tool.stl"}
 	r, err := toolgen.Build(context.Background(), j, o)
 	var refused *part.BuildError
+	var given *contour.Unresolved // up: it was accepted, and should be meshed
 	switch {
+	case errors.As(err, &given):
+		out.failed = err
+		return out
 	case errors.As(err, &refused) && refused.Pos.Line > 0:
 		out.refused = reason(refused)
 		return out

@@ -3,6 +3,7 @@ package toolgen
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
@@ -14,9 +15,21 @@ import (
 	"platen/toolgen/wall"
 )
 
-// resolve makes the part.
-func (r *Result) resolve(context.Context) (err error) {
-	r.Part, err = part.Resolve(r.Job, r.opt.Kinds, r.opt.Open)
+// resolve makes the part. Shaping lettering takes longest, so the context is looked at before each shape.
+func (r *Result) resolve(ctx context.Context) (err error) {
+	kinds := slices.Clone(r.opt.Kinds)
+	for i := range kinds {
+		shape := kinds[i].Shape
+		kinds[i].Shape = func(e part.Env) ([]part.Solid, error) {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			return shape(e)
+		}
+	}
+	if r.Part, err = part.Resolve(r.Job, kinds, r.opt.Open); ctx.Err() != nil {
+		return ctx.Err()
+	}
 	return err
 }
 
@@ -92,7 +105,7 @@ func (r *Result) vents(ctx context.Context) (err error) {
 }
 
 // judge runs the review.
-func (r *Result) judge(context.Context) error {
+func (r *Result) judge(ctx context.Context) error {
 	r.Findings = append(r.Findings, r.Body.Notes...)
 	r.Findings = append(r.Findings, r.Vents.Findings...)
 	r.unmodelled()
@@ -105,12 +118,13 @@ func (r *Result) judge(context.Context) error {
 		})
 	}
 	p := &review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Beam: r.Beam, Machine: r.machine().String()}
+	p.Stop = func() bool { return ctx.Err() != nil }
 	if r.Formed != nil {
 		p.Cover = r.Formed
 	}
 	r.Findings = append(r.Findings, review.Run(p)...)
 	finding.Sort(r.Findings)
-	return nil
+	return ctx.Err()
 }
 
 // AuditError is a mesh that fails its own audit: never written, and our own fault.
@@ -130,7 +144,7 @@ func (r *Result) mesh(ctx context.Context) error {
 	}
 	m, rep, err := skin.Build(ctx, r.Body.Field, skin.Options{Tol: tol, MaxEdge: r.opt.MaxEdge, Contour: contours(tol, r.opt.MaxEdge, &r.Measure.Contours), Bores: bores})
 	if err != nil {
-		return fmt.Errorf("mesh: %w", err)
+		return r.unresolved(err)
 	}
 	r.Mesh, r.Measure.Skin = m, rep
 	r.opt.progress("audit")

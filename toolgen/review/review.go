@@ -29,6 +29,7 @@ type Pass struct {
 	boxes   []geom.Box2     // of the solids' outlines
 	Beam    *stiff.Beam     // the part lifted by its ends; nil where it was not cut
 	Cover   stiff.Walls     // the formed sheet over the tool; nil: walls by area balance
+	Stop    func() bool     // asked between rules; nil: never. What a run that stops has found is not all
 	solids  map[*part.Feature]*body.Solid
 	found   []finding.Finding
 	planned *sheet.Plan // how the job forms its sheet, once asked for
@@ -54,6 +55,9 @@ func Run(p *Pass) []finding.Finding {
 		p.boxes[i], p.solids[s.Feature] = s.Outline.Bounds(), s
 	}
 	for _, r := range Rules() {
+		if p.Stop != nil && p.Stop() {
+			break
+		}
 		r.Run(p, r)
 	}
 	return alike(p.found)
