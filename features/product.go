@@ -177,11 +177,15 @@ func (h *product) room(e part.Env, corner, need, run float64) (*outline.Outline,
 		return around(e, h.Plan, corner, need)
 	}
 	c, key, _ := clearance(e.Values)
-	inward := max(corner, 1.25*run) // the opening needs a corner of its own in every bay
+	// The opening needs a corner of its own in every bay.
+	inward := max(min(corner, max(h.bays.Size.X, h.bays.Size.Y)/2), 1.25*run)
 	round := max(1.25*need, c)
 	o, slack, err := h.bays.Room(c, inward, round)
 	if err != nil {
 		return nil, part.Blame("product", "the mesh's plan with its bays: %w; plan: hull leaves them out", err)
+	}
+	if slack > c/2 {
+		return nil, part.Blame(key, "clearance %.3f mm: the plan of the mesh with its bays is known to %.3f mm; clearance at least %.3f mm, or plan: hull", c, slack, math.Ceil(2000*slack)/1000)
 	}
 	least, at := math.Inf(1), geom.Vec2{}
 	h.bays.Corners(func(q geom.Vec2) {

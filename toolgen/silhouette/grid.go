@@ -11,6 +11,7 @@ import (
 // The grid on which bays are found.
 const (
 	cells    = 1500 // along the longer side of the plan
+	mostRoom = 400  // cells of room round the plan: where more is asked they are coarser
 	border   = 2    // empty cells all round
 	mostRows = 4e7  // rows of triangles that are filled; a finer grid is coarsened to that
 )
@@ -69,15 +70,15 @@ func (p *Product) Corners(visit func(geom.Vec2)) {
 	}
 }
 
-// grid lays a grid over the plan. Its cells are coarser where the triangles would fill too many rows.
-func (p *Product) grid(closeR float64) *grid {
-	h := max(p.Size.X, p.Size.Y) / cells
+// grid lays a grid over the plan with room round it, mm. Its cells are coarser where the triangles would fill too many rows.
+func (p *Product) grid(room float64) *grid {
+	h := max(max(p.Size.X, p.Size.Y)/cells, room/mostRoom)
 	rows := 0.0
 	for _, t := range p.corner {
 		rows += 1 + (max(t[0].Y, t[1].Y, t[2].Y)-min(t[0].Y, t[1].Y, t[2].Y))/h
 	}
 	h *= max(1, rows/mostRows)
-	pad := border + int(math.Ceil(closeR/h))
+	pad := border + int(math.Ceil(room/h))
 	g := &grid{h: h, nx: int(p.Size.X/h) + 2 + 2*pad, ny: int(p.Size.Y/h) + 2 + 2*pad}
 	g.at = geom.Vec2{X: -p.Size.X/2 - float64(pad)*h, Y: -p.Size.Y/2 - float64(pad)*h}
 	g.set = make([]bool, g.nx*g.ny)

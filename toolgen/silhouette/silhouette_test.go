@@ -235,6 +235,23 @@ func TestRoomHoldsRandomMeshes(t *testing.T) {
 	}
 }
 
+// TestRoomIsBounded: however large clearance and corner are beside the product, the grid is not.
+func TestRoomIsBounded(t *testing.T) {
+	p := product(t, box(0, 0, 1, 0.5, 0, 1), "z", 1)
+	o, slack := room(t, p, 20, 500, 0)
+	require.Less(t, slack, 5.0)
+	require.InDelta(t, 20.25, -o.At(geom.Vec2{}).D, slack)
+	// A plan all of thin slivers, each the whole height of the grid.
+	var mesh []silhouette.Triangle
+	for i := range 60_000 {
+		x := 100 * float64(i) / 60_000
+		mesh = append(mesh, silhouette.Triangle{{X: x}, {X: x + 1}, {X: x, Y: 100, Z: 5}})
+	}
+	o, slack = room(t, product(t, mesh, "z", 1), 1, 5, 2)
+	require.Less(t, slack, 1.0)
+	require.InDelta(t, 1, o.Bounds().Size().Y/2-50, slack)
+}
+
 func TestRefusedFiles(t *testing.T) {
 	mesh := box(0, 0, 1, 1, 0, 1)
 	nan := binaryOf(mesh)
