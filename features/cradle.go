@@ -11,7 +11,7 @@ import (
 var Cradle = part.Kind{
 	Kind: job.Kind{
 		Name: "cradle",
-		Text: "trough for a cylinder lying along X; its ends are rounded like its sides, so that it is longer than the product by about the diameter",
+		Text: "trough for a cylinder lying along X; its ends are rounded like its sides, so that it is longer than the product by about the diameter; room for fingers is that of a wider pocket in whose floor it lies",
 		On:   "sunk",
 		Params: []job.Param{
 			{Key: "diameter", Type: job.Length, Required: true, Min: 2, Max: 1000, Text: "of the product"},

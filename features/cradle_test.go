@@ -160,3 +160,16 @@ func TestCradleVents(t *testing.T) {
 	require.Equal(t, 2, ends)
 	require.GreaterOrEqual(t, len(plan.Holes), 5)
 }
+
+// TestCradleAndFingers refuses a recess across a cradle with the way out, which then builds.
+func TestCradleAndFingers(t *testing.T) {
+	p, err := entry(t, "{kind: cradle, diameter: 32, length: 70, features: [{kind: finger_recess, at: [0, 20], turn: 90}]}")
+	require.NoError(t, err)
+	_, err = body.Assemble(p, wall.None{})
+	require.ErrorContains(t, err, "a finger_recess can not cross I1/cradle-1")
+	require.ErrorContains(t, err, "nest the cradle in the floor of a pocket as wide as product and fingers")
+	require.ErrorContains(t, err, "j.yaml:8:57:", "at the recess")
+	p, b := made(t, "{kind: pocket, size: [120, 90], depth: 14, features: [{kind: cradle, diameter: 32, length: 70, depth: 8}, {kind: finger_recess, at: [0, 45], turn: 90}]}")
+	require.Len(t, p.Features, 3)
+	require.Negative(t, b.Solids[1].Member, "the trough keeps its arc")
+}

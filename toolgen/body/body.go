@@ -168,6 +168,9 @@ func (b *Body) blockSize() geom.Vec2 {
 func (b *Body) solids() error {
 	for _, f := range b.Part.Features {
 		s, err := b.solid(f)
+		if err != nil && s != nil {
+			return unfit(s, err)
+		}
 		if err != nil {
 			return &part.BuildError{Pos: f.Pos, Feature: f.ID, Err: err}
 		}

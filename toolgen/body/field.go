@@ -67,7 +67,7 @@ func (b *Body) groups() ([]int, error) {
 			b.even(members)
 			for _, m := range members {
 				if _, err := b.Solids[m].Wall.Profile(); err != nil {
-					return nil, b.refuse(b.Solids[m], fmt.Errorf("rounded together with %s: %w", b.names(members), err))
+					return nil, unfit(b.Solids[m], fmt.Errorf("rounded together with %s: %w", b.others(members, m), err))
 				}
 			}
 		}
@@ -86,7 +86,7 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 	if len(members) == 1 {
 		p, err := s.Wall.Profile()
 		if err != nil {
-			return b.refuse(s, err)
+			return unfit(s, err)
 		}
 		patch.Sweep = sdf.NewSweepOn(t, patch.Host, s.ID, s.Outline, p, s.Wall.Roles(piece.Land, p))
 		s.EndPiece = patch.Sweep.IDs[len(p)-1][0]
@@ -94,7 +94,7 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 	}
 	for _, i := range members {
 		if s := b.Solids[i]; s.EndSize {
-			return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart", s.EndR, b.others(members, i)))
+			return b.apart(members, i)
 		}
 	}
 	for _, i := range members {
@@ -115,7 +115,7 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 	}
 	joint, err := sdf.NewJoint(t, patch.Host, s.Wall.Host, ms)
 	if err != nil {
-		return b.refuse(s, fmt.Errorf("rounding %s together: %w", patch.Name, err))
+		return unfit(s, fmt.Errorf("rounding %s together: %w", patch.Name, err))
 	}
 	for k, i := range members {
 		b.Solids[i].EndPiece = joint.Level()[k+1]
@@ -137,7 +137,7 @@ func (b *Body) misfits(j *sdf.Joint, members []int) error {
 			}
 		}
 		if m.Hard {
-			return b.refuse(s, fmt.Errorf("%s", m))
+			return unfit(s, fmt.Errorf("%s", m))
 		}
 		place := m.At
 		unit := "mm"
@@ -283,10 +283,6 @@ func (b *Body) index(f *part.Feature) int {
 }
 
 func (b *Body) solidOf(f *part.Feature) *Solid { return b.Solids[b.index(f)] }
-
-func (b *Body) refuse(s *Solid, err error) error {
-	return &part.BuildError{Pos: s.Pos, Feature: s.ID, Err: err}
-}
 
 // block returns the block: base, sides with their draft, land, and the rounding between them.
 func (b *Body) block(t *piece.Table) (*sdf.Sweep, error) {
