@@ -17,8 +17,8 @@ func (s *sim) plunge(ctx context.Context) error {
 	}
 	size := s.set.Frame.Size()
 	steps := max(s.opt.Raise, int(stepsAcross*min(size.X, size.Y)/s.opt.Mesh)) // the sheet must follow it
-	for k := range steps {
-		down := s.set.Plug.Travel * float64(k+1) / float64(steps)
+	for k := range steps + steps/4 {                                           // the last of them for the sheet to come to rest
+		down := s.set.Plug.Travel * min(1, float64(k+1)/float64(steps))
 		s.plugStep, s.plugDown = down-s.plugDown, down
 		if _, err := s.turn(ctx); err != nil {
 			return err
