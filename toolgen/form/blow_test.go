@@ -24,7 +24,7 @@ func TestBlow(t *testing.T) {
 			s.Blow = formtest.Blow(s.Law, pole).Height * r
 			want = 1 / (pole * pole)
 		}
-		sh := formed(t, post, s, form.Options{Mesh: 3, Raise: 600})
+		sh := formed(t, post, s, form.Options{Mesh: 3, Raise: 1200})
 		got := sh.Finder().Over([]geom.Vec3{{X: 0.5, Y: 0.2}, {X: -0.5, Y: 0.4}, {X: 0.1, Y: -0.6}}).Mean
 		t.Logf("pole %g blow %.1f: wall %.4f, want %.4f", pole, s.Blow, got, want)
 		require.InEpsilon(t, want, got, 0.03)
