@@ -113,7 +113,7 @@ func (s *sim) blow(ctx context.Context) error {
 	unit := 4 * s.set.Law.reach(s.set.Gauge, 1) / min(size.X, size.Y)
 	across := max(blowAcross, min(size.X, size.Y)/s.opt.Mesh)
 	rise := int(stepsAcross * across)
-	s.opt.Raise = max(s.opt.Raise, rise) // the bubble must follow the frame
+	s.opt.Raise = max(s.opt.Raise, 2*rise) // the bubble must follow the frame
 	sum, top := 0.0, s.set.Start
 	for still, k := 0, 0; k < blowSteps*rise && still < restSteps; k++ {
 		missing := min(1, float64(k+1)/float64(rise)) - (top-s.set.Start)/s.set.Blow
