@@ -53,7 +53,9 @@ const (
 	fingerDraft  = 8 * geom.Degree
 	fingerOfDeep = 0.75 // of the pocket's depth at most
 	fingerIn     = 6.0  // inward of the wall and its rounding
-	fingerApart  = 12.0 // between two recesses, else one goes through
+	fingerApart  = 12.0 // between two recesses, else one goes through; and to the corners of the pocket
+	fingerLeast  = 16.0 // width of one finger
+	leastRound   = 1.0  // of the two roundings of a recess together
 	bayDisc      = 5.0
 )
 
@@ -214,7 +216,8 @@ func sunk(v *job.Values, h *product) (float64, error) {
 // fingers returns the recesses for the fingers that take a product out of a pocket of an outline.
 func fingers(e part.Env, o *outline.Outline, h *product, depth, floor float64) ([]part.Solid, error) {
 	way := e.Values.Choice("fingers")
-	if way == "auto" {
+	auto := way == "auto"
+	if auto {
 		way = "none"
 		if h != nil && h.Height-depth < fingerGrip {
 			way = "pair"
@@ -233,6 +236,12 @@ func fingers(e part.Env, o *outline.Outline, h *product, depth, floor float64) (
 	if box.Size().X < box.Size().Y {
 		turn, across = -90*geom.Degree, box.Size().X
 	}
+	// A web beside a recess that is nearly as wide as the pocket would be too thin to form.
+	if side := max(box.Size().X, box.Size().Y); side < wide+fingerApart {
+		if wide = side - fingerApart; wide < fingerLeast {
+			wide = side + fingerApart
+		}
+	}
 	run := e.Values.Length("edge") + depth*e.Values.Angle("draft").Tan()
 	inner := run + fingerIn
 	ways := []geom.Angle{turn, turn + 180*geom.Degree}
@@ -243,6 +252,16 @@ func fingers(e part.Env, o *outline.Outline, h *product, depth, floor float64) (
 		ways, inner = ways[:1], across+fingerReach // one trough through both rims
 	}
 	deep := min(fingerReach, fingerOfDeep*depth)
+	edge, draft := e.Values.Length("edge"), max(fingerDraft, e.Values.Angle("draft"))
+	// What the wall leaves to its two roundings, where the sheet on land and floor may take its gauge.
+	both := (deep-e.Gauge-part.ShortWall*draft.Cos())/(1-draft.Sin()) - 0.01
+	switch {
+	case both < leastRound && auto:
+		return nil, nil // too shallow to need any
+	case both < leastRound:
+		return nil, part.Blame("fingers", "a pocket %.2f mm deep has no room for fingers; fingers: none, or at least %.2f mm", depth, (leastRound+e.Gauge+part.ShortWall)/fingerOfDeep)
+	}
+	edge = min(edge, 0.8*both)
 	var out []part.Solid
 	for i, w := range ways {
 		s, err := fingerAt(o, w, wide, inner)
@@ -251,7 +270,7 @@ func fingers(e part.Env, o *outline.Outline, h *product, depth, floor float64) (
 		}
 		out = append(out, part.Solid{
 			Suffix: [...]string{"fingers-1", "fingers-2"}[i], Outline: s, Sunk: true, Height: deep, Holds: part.AtHost,
-			Draft: max(fingerDraft, e.Values.Angle("draft")), HostR: e.Values.Length("edge"), EndR: min(floor, deep/2), Use: part.Grip,
+			Draft: draft, HostR: edge, EndR: min(floor, both-edge), Use: part.Grip,
 		})
 	}
 	return out, nil

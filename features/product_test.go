@@ -3,16 +3,19 @@ package features_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"platen/features"
+	"platen/toolgen/body"
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/part"
 	"platen/toolgen/part/parttest"
+	"platen/toolgen/wall"
 )
 
 // TestPocketOfAProduct: plan, clearance and depth follow from the product, and keys given by hand win.
@@ -117,4 +120,27 @@ func TestPocketOfAMesh(t *testing.T) {
 		require.Less(t, hull.At(q).D, -0.4, "clear of the corner %v", q)
 		require.Less(t, bays.At(q).D, -0.4, "clear of the corner %v", q)
 	}
+}
+
+// TestFingersFit builds pockets of many products with every way of fingers: what is refused names a number, and
+// nearly all can be made.
+func TestFingersFit(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 8))
+	made, all := 0, 0
+	for range 60 {
+		l, w, h := 12+rng.Float64()*90, 12+rng.Float64()*60, 5+rng.Float64()*30
+		keys := fmt.Sprintf("product: {size: [%.1f, %.1f], corner: %.1f, height: %.1f}, depth: %.1f", l, w, 3+rng.Float64()*(min(l, w)/2-3), h, max(4, h*(0.5+rng.Float64()/2)))
+		for _, way := range []string{"one", "pair", "hand"} {
+			all++
+			p, err := entry(t, "{kind: pocket, clearance: 1, floor: 2, fingers: "+way+", "+keys+"}")
+			require.NoError(t, err, keys)
+			_, err = body.Assemble(p, wall.Nominal{Gauge: p.Gauge})
+			if err != nil {
+				require.Regexp(t, "[0-9]", err.Error())
+				continue
+			}
+			made++
+		}
+	}
+	require.GreaterOrEqual(t, made, all*95/100, "of %d", all)
 }
