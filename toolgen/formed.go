@@ -120,9 +120,9 @@ func writeThickness(r *Result, w io.Writer) error {
 			least, at, where = a.Low, r.Body.Map.Back(a.At), a.Feature+" "+a.Role.String()
 		}
 	}
-	return render.PNG(w, p.Mesh, render.ThreeQuarter, []render.Mark{{At: at, Kind: render.Error, Plain: true}}, render.Options{
+	return render.PNG(w, p.Mesh, render.ThreeQuarter, []render.Mark{{At: at, Kind: render.Error}}, render.Options{
 		Title: r.title(),
-		Note:  fmt.Sprintf("wall of the formed part"+r.which()+", unverified; %s %.2f mm; cross: least %.2f mm, %s", r.Part.Sheet.Name, r.Part.Gauge, least, where),
+		Note:  fmt.Sprintf("wall of the formed part"+r.which()+", unverified; %s %.2f mm; cross, faint where the part hides it: least %.2f mm, %s", r.Part.Sheet.Name, r.Part.Gauge, least, where),
 		Scale: &render.Scale{Values: append(slices.Clone(p.Wall), p.Wall...), Label: "wall, mm", Step: 0.1},
 	})
 }

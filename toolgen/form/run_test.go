@@ -23,7 +23,7 @@ func TestSameForAnyNumberOfWorkers(t *testing.T) {
 	o := form.Options{Mesh: 9, Steps: 100, Raise: 60, Hold: 20}
 	o.Workers = 1
 	want := formed(t, tool, s, o)
-	for _, c := range []struct{ procs, workers int }{{1, 2}, {3, 0}, {3, 5}} {
+	for _, c := range []struct{ procs, workers int }{{1, 2}, {2, 0}, {3, 0}, {3, 5}} {
 		before := runtime.GOMAXPROCS(c.procs)
 		o.Workers = c.workers
 		got := formed(t, tool, s, o)

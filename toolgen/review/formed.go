@@ -28,6 +28,10 @@ func (p *Pass) solid(id string) *body.Solid {
 // mostThicker is how many times the gauge a thicker sheet is advised; beyond it the shape is wrong.
 const mostThicker = 2
 
+// gaugeSpare is taken on top of what the wall lacks: a thicker sheet fills its corners a little less, moves
+// the tool with it where the other side is measured, and meets its mesh anew.
+const gaugeSpare = 1.03
+
 // gaugeStep is the step in which sheet is commonly sold, mm.
 const gaugeStep = 0.05
 
@@ -48,7 +52,7 @@ var wallLeast = Rule{
 			if !broken {
 				continue
 			}
-			gauge := math.Ceil(p.Body.Part.Gauge*b.value/a.Low/gaugeStep-1e-9) * gaugeStep
+			gauge := math.Ceil(gaugeSpare*p.Body.Part.Gauge*b.value/a.Low/gaugeStep-1e-9) * gaugeStep
 			fix := fmt.Sprintf("gauge %.2f mm, or larger roundings, more draft, less depth", gauge)
 			if gauge > mostThicker*p.Body.Part.Gauge {
 				fix = fmt.Sprintf("larger roundings, more draft, less depth: gauge alone would have to be %.2f mm", gauge)

@@ -31,7 +31,7 @@ features:
 		area       sheet.Area
 		want       []string // words of the fix; nil: no finding
 	}{
-		{"thin", "wall.least", area("left", piece.Fillet, 0.29, 0, 0), []string{"gauge 1.05 mm"}}, // 0.3 / 0.29 = 1.034
+		{"thin", "wall.least", area("left", piece.Fillet, 0.29, 0, 0), []string{"gauge 1.10 mm"}}, // 0.3 / 0.29 with 3 % to spare = 1.066
 		{"thick enough", "wall.least", area("left", piece.Fillet, 0.3, 0, 0), nil},
 		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"2.8 mm"}},    // 2 + 0.31 / (sqrt 2 - 1) = 2.748
 		{"far off a small rounding", "wall.bridged", area("right", piece.Fillet, 1, 3, 0), []string{"10.3 mm"}}, // 3 / (1 - 1 / sqrt 2) = 10.24
