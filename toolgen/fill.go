@@ -10,7 +10,6 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/job"
-	"platen/toolgen/layout"
 	"platen/toolgen/outline"
 	"platen/toolgen/part"
 )
@@ -98,27 +97,14 @@ func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, err
 	flange := j.Part.Length("flange")
 	out.Part = trim.Bounds().Size()
 	out.Room = geom.Vec2{X: out.Part.X - 2*flange, Y: out.Part.Y - 2*flange}
-	packed, err := layout.Pack(layout.Ask{Room: out.Room, Cell: out.Cell, Gap: out.Land, Turn: !ask.NoTurn})
-	if err != nil {
-		return nil, unasked("%v", err)
-	}
-	out.Grid = packed.Grid
 	taken, err := boxesOf(j, o, others, out.Land)
 	if err != nil {
 		return nil, err
 	}
-	var keep [2][]geom.Vec2
-	for _, q := range packed.Places {
-		turn, at := placed(cell, trim.Bounds().Centre(), q)
-		if !clear(p, trim, flange, turn, at, taken) {
-			out.LeftOut++
-			continue
-		}
-		k := 0
-		if q.Turned {
-			k = 1
-		}
-		keep[k] = append(keep[k], at)
+	land := &land{part: p, trim: trim, flange: flange, cell: cell, taken: taken}
+	keep, err := out.choose(land, !ask.NoTurn)
+	if err != nil {
+		return nil, unasked("%v", err)
 	}
 	out.Feature = nameOf(it)
 	return out, out.review(ctx, j, o, append(others, out.sets(it, keep)...))
@@ -249,78 +235,6 @@ func boxesOf(j *job.Job, o Options, items []*job.Item, land float64) ([]geom.Box
 		}
 	}
 	return out, nil
-}
-
-// placed returns the further turn of a place, and where the feature's origin comes to lie.
-func placed(cell geom.Box2, middle geom.Vec2, q layout.Place) (turn geom.Affine, at geom.Vec2) {
-	turn = geom.Turned(0)
-	if q.Turned {
-		turn = geom.Turned(90 * geom.Degree)
-	}
-	return turn, middle.Add(q.Middle).Sub(turn.Point(cell.Centre()))
-}
-
-// clear reports whether a place keeps the flange and lies off what is there.
-func clear(p *part.Part, trim *outline.Outline, flange float64, turn geom.Affine, at geom.Vec2, taken []geom.Box2) bool {
-	for _, f := range p.Features {
-		if f.Parent != nil {
-			continue
-		}
-		box := geom.EmptyBox2()
-		r := reach(f)
-		for _, e := range f.Outline.Elems {
-			for _, t := range [...]float64{0, 0.25, 0.5, 0.75} {
-				q := turn.Point(e.Point(t)).Add(at)
-				box = box.Hold(q)
-				if trim.At(q).D > -flange-r+1e-6 {
-					return false
-				}
-			}
-		}
-		box = box.Grow(r - 1e-6)
-		for _, b := range taken {
-			if b.Overlaps(box) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-// setOf tells the places of a feature, as a grid where they are one.
-func setOf(it *job.Item, name string) Set {
-	s := Set{Name: name, Turn: it.Turn.Degrees(), Places: it.Places}
-	var xs, ys []float64
-	for _, p := range it.Places {
-		if !slices.ContainsFunc(xs, func(x float64) bool { return math.Abs(x-p.X) < 1e-5 }) {
-			xs = append(xs, p.X)
-		}
-		if !slices.ContainsFunc(ys, func(y float64) bool { return math.Abs(y-p.Y) < 1e-5 }) {
-			ys = append(ys, p.Y)
-		}
-	}
-	px, okx := even(xs)
-	py, oky := even(ys)
-	if okx && oky && len(xs)*len(ys) == len(it.Places) {
-		s.Grid, s.Pitch = &[2]int{len(xs), len(ys)}, geom.Vec2{X: px, Y: py}
-		s.At = geom.Vec2{X: (slices.Min(xs) + slices.Max(xs)) / 2, Y: (slices.Min(ys) + slices.Max(ys)) / 2}
-	}
-	return s
-}
-
-// even returns the pitch of values that stand at one.
-func even(v []float64) (float64, bool) {
-	slices.Sort(v)
-	if len(v) < 2 {
-		return 0, true
-	}
-	pitch := (v[len(v)-1] - v[0]) / float64(len(v)-1)
-	for i, x := range v {
-		if math.Abs(v[0]+float64(i)*pitch-x) > 1e-5 {
-			return 0, false
-		}
-	}
-	return pitch, true
 }
 
 // review judges the job as filled, walls by area balance.

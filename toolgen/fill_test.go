@@ -65,6 +65,10 @@ func TestFillLeavesOutWhatIsTaken(t *testing.T) {
 	taken := fill(t, 300, 200, "  - {kind: boss, name: post, diameter: 6, height: 3}\n", toolgen.Filling{Feature: "cell", NoTurn: true})
 	require.Positive(t, taken.LeftOut)
 	require.Equal(t, free.Count(), taken.Count()+taken.LeftOut)
+	// A post in a corner of a room with room to spare costs nothing: the places move off it.
+	spare := fill(t, 2*45.704+3+16+14, 35.704+16+14, "  - {kind: boss, name: post, diameter: 3, height: 1, at: [-49, 0]}\n", toolgen.Filling{Feature: "cell", NoTurn: true})
+	require.Equal(t, 2, spare.Count())
+	require.Zero(t, spare.LeftOut)
 	require.NotContains(t, fmt.Sprint(taken.Findings), "error")
 }
 
