@@ -192,9 +192,13 @@ func writePicture(r *Result, w io.Writer) error {
 	for i, h := range r.Vents.Holes {
 		marks[i] = render.Mark{At: h.At, Normal: geom.Vec3{Z: 1}}
 	}
+	behind := ""
+	if len(marks) > 0 {
+		behind = " (faint: behind the body)"
+	}
 	return render.PNG(w, r.Mesh, render.ThreeQuarter, marks, render.Options{
 		Title:  r.title(),
-		Note:   fmt.Sprintf("forming tool in %s; %s %.2f mm; %d vents", r.Body.Tool.Name, r.Part.Sheet.Name, r.Part.Gauge, len(marks)),
+		Note:   fmt.Sprintf("forming tool in %s; %s %.2f mm; %d vents%s", r.Body.Tool.Name, r.Part.Sheet.Name, r.Part.Gauge, len(marks), behind),
 		Pieces: r.Body.Field.Pieces,
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -157,6 +158,9 @@ func TestStarters(t *testing.T) {
 		code, _, errs = shell(t, dir, "new", name)
 		require.Equal(t, exitJob, code)
 		require.Contains(t, errs, "exists already")
+		code, out, errs = shell(t, dir, "new", name, "--json", "-o", name+"-2.yaml")
+		require.Equal(t, exitOK, code, errs)
+		require.JSONEq(t, fmt.Sprintf(`{"starter": %q, "job": "%s-2.yaml"}`, name, name), out)
 	}
 }
 
@@ -166,7 +170,11 @@ func TestCompletion(t *testing.T) {
 		require.Equal(t, exitOK, code)
 		require.Contains(t, out, "platen")
 	}
-	_, out, _ := shell(t, t.TempDir(), "__complete", "features", "st")
+	code, out, errs := shell(t, t.TempDir(), "completion", "foo")
+	require.Equal(t, exitJob, code)
+	require.Empty(t, out)
+	require.Contains(t, errs, `no completion for "foo"; allowed: bash, fish, powershell, zsh`)
+	_, out, _ = shell(t, t.TempDir(), "__complete", "features", "st")
 	require.Contains(t, out, "stacking_lug")
 	_, out, _ = shell(t, t.TempDir(), "__complete", "materials", "PE")
 	require.Contains(t, out, "PETG")

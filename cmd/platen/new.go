@@ -30,12 +30,12 @@ func newNew(s streams) *cobra.Command {
 				}
 				return nil
 			}
-			return runNew(args[0], out, s)
+			return runNew(args[0], out, asJSON, s)
 		},
 		ValidArgs: examples.Starters(),
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "file to write (default: KIND.yaml)")
-	c.Flags().BoolVar(&asJSON, "json", false, "print the list as JSON")
+	c.Flags().BoolVar(&asJSON, "json", false, "print the list, or what was written, as JSON")
 	return c
 }
 
@@ -46,7 +46,7 @@ func atMostOne(c *cobra.Command, args []string) error {
 	return nil
 }
 
-func runNew(kind, out string, s streams) error {
+func runNew(kind, out string, asJSON bool, s streams) error {
 	kind = strings.ReplaceAll(strings.ToLower(kind), " ", "_")
 	if !slices.Contains(examples.Starters(), kind) {
 		return &usageError{fmt.Errorf("no starter %q; allowed: %s", kind, strings.Join(examples.Starters(), ", "))}
@@ -70,6 +70,9 @@ func runNew(kind, out string, s streams) error {
 	}
 	if err := f.Close(); err != nil {
 		return err
+	}
+	if asJSON {
+		return printJSON(s.out, map[string]string{"starter": kind, "job": out})
 	}
 	fmt.Fprintf(s.out, "wrote  %s\nnext    platen build %s\n", out, out)
 	return nil

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -61,7 +62,25 @@ func newRoot(s streams) *cobra.Command {
 	for _, c := range root.Commands() {
 		c.Long += "\n\n" + exitHelp
 	}
+	root.InitDefaultCompletionCmd()
+	for _, c := range root.Commands() {
+		if c.Name() == "completion" {
+			c.Args, c.RunE = knownShell, func(c *cobra.Command, _ []string) error { return c.Help() }
+		}
+	}
 	return root
+}
+
+// knownShell refuses a shell that completion is not written for; the others are verbs of their own.
+func knownShell(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	var names []string
+	for _, sub := range c.Commands() {
+		names = append(names, sub.Name())
+	}
+	return &usageError{fmt.Errorf("no completion for %q; allowed: %s", args[0], strings.Join(names, ", "))}
 }
 
 // noArgs takes no word; after the program's own name it would be a verb.

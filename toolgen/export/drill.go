@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"strconv"
+	"strings"
 
 	"platen/toolgen/geom"
 )
@@ -53,11 +54,15 @@ var drillColumns = [...]string{
 	"formed_wall_mm", "reach_ratio", "datum",
 }
 
-// drillDecimals is the number of decimals of every number: a micrometre, below any drill press.
-const drillDecimals = 3
+// drillDecimals is the number of decimals of a number: a micrometre, below any drill press. axisDecimals is that
+// of a direction: 0.1 micrometre over 100 mm.
+const (
+	drillDecimals = 3
+	axisDecimals  = 6
+)
 
 // DrillCSV writes the drill list: RFC 4180 with CRLF, UTF-8 without byte order mark, one header row,
-// a row a hole in the order given, decimal points, three decimals, never a negative zero.
+// a row a hole in the order given, decimal points, three decimals, six of the axis, never a negative zero.
 //
 // The formed wall is empty where it is unknown. Text can not become a formula in a spreadsheet: an
 // apostrophe goes before a leading = + - @ (and before a leading apostrophe, so ReadDrillCSV can take
@@ -132,16 +137,22 @@ func (d Drill) cells() []string {
 	return []string{
 		guard(d.ID), guard(d.Feature), guard(d.Reason),
 		fixed(d.At.X), fixed(d.At.Y), fixed(d.At.Z), fixed(d.Dia), fixed(d.Depth),
-		fixed(d.BackDia), fixed(d.BackDepth), fixed(d.Axis.X), fixed(d.Axis.Y), fixed(d.Axis.Z),
+		fixed(d.BackDia), fixed(d.BackDepth), direction(d.Axis.X), direction(d.Axis.Y), direction(d.Axis.Z),
 		d.From.String(), wall, fixed(d.Reach()), guard(d.Datum),
 	}
 }
 
-// fixed writes x with drillDecimals decimals and no negative zero.
-func fixed(x float64) string {
-	s := strconv.FormatFloat(x, 'f', drillDecimals, 64)
-	if s == "-0.000" {
-		return s[1:]
+// fixed writes a number in its decimals.
+func fixed(x float64) string { return decimals(x, drillDecimals) }
+
+// direction writes a part of a unit vector in its decimals.
+func direction(x float64) string { return decimals(x, axisDecimals) }
+
+// decimals writes x with n decimals and no negative zero.
+func decimals(x float64, n int) string {
+	s := strconv.FormatFloat(x, 'f', n, 64)
+	if strings.Trim(s, "-0.") == "" {
+		return strings.TrimPrefix(s, "-")
 	}
 	return s
 }

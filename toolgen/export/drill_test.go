@@ -69,7 +69,7 @@ func TestDrillCSVForm(t *testing.T) {
 	require.NotContains(t, strings.ReplaceAll(s, "\r\n", ""), "\r")
 	require.Equal(t, "id,feature,reason,x_mm,y_mm,z_face_mm,dia_mm,depth_mm,back_drill_dia_mm,back_drill_depth_mm,"+
 		"axis_x,axis_y,axis_z,drill_from,formed_wall_mm,reach_ratio,datum", lines[0])
-	require.Equal(t, "a,I1/left/P3,floor corner,-12.500,7.250,18.000,0.600,4.200,5.000,14.800,0.000,0.000,-1.000,"+
+	require.Equal(t, "a,I1/left/P3,floor corner,-12.500,7.250,18.000,0.600,4.200,5.000,14.800,0.000000,0.000000,-1.000000,"+
 		"back,0.457,7.000,block-centre base", lines[1])
 
 	b.Reset()
@@ -93,11 +93,17 @@ func TestDrillCSVNumbers(t *testing.T) {
 		want := []float64{d.At.X, d.At.Y, d.At.Z, d.Dia, d.Depth, d.BackDia, d.BackDepth, d.Axis.X, d.Axis.Y, d.Axis.Z}
 		for i, x := range want {
 			cell := rec[1][3+i]
-			require.Regexp(t, number, cell)
-			require.NotEqual(t, "-0.000", cell)
+			half := 0.0005
+			if i < 7 {
+				require.Regexp(t, number, cell)
+			} else { // a part of the axis
+				require.Regexp(t, `^-?[01]\.[0-9]{6}$`, cell)
+				half = 0.5e-6
+			}
+			require.False(t, cell[0] == '-' && strings.Trim(cell, "-0.") == "", "a negative zero: %s", cell)
 			got, err := strconv.ParseFloat(cell, 64)
 			require.NoError(t, err)
-			require.InDelta(t, x, got, 0.0005+1e-9*math.Abs(x))
+			require.InDelta(t, x, got, half+1e-9*math.Abs(x))
 		}
 	}
 }

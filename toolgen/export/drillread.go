@@ -82,8 +82,8 @@ func parseDrill(cells []string) (Drill, error) {
 // checkRead checks a row as DrillCSV does, allowing for the rounding of the file: each number may be
 // off by half a unit of its last decimal.
 func checkRead(d Drill, reach float64) error {
-	const half = 0.0005 // half of 10^-drillDecimals
-	if off := math.Abs(d.Axis.Norm() - 1); !(off <= 2*half) {
+	const half = 0.0005                                     // half of 10^-drillDecimals
+	if off := math.Abs(d.Axis.Norm() - 1); !(off <= 1e-6) { // half of 10^-axisDecimals a part
 		return fmt.Errorf("axis %v is not a unit vector", d.Axis)
 	}
 	c := d

@@ -113,9 +113,8 @@ func TestSheetInItsFrame(t *testing.T) {
 }
 
 func TestLettering(t *testing.T) {
-	for _, c := range []struct{ gauge, stroke, capital float64 }{{0.4, 1, 5}, {0.8, 1.6, 5}, {1, 2, 6}} {
+	for _, c := range []struct{ gauge, stroke float64 }{{0.4, 1}, {0.8, 1.6}, {1, 2}} {
 		require.InDelta(t, c.stroke, limits.StrokeMin(c.gauge).Value.V, 1e-12, "%g", c.gauge)
-		require.InDelta(t, c.capital, limits.CapMin(c.gauge).Value.V, 1e-12, "%g", c.gauge)
 	}
 	require.InDelta(t, 1.2, limits.ReliefMax(1.2).Value.V, 1e-12)
 	require.InDelta(t, 1.5, limits.ReliefMax(2).Value.V, 1e-12)

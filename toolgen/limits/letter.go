@@ -6,32 +6,23 @@ import "platen/toolgen/source"
 const (
 	Stroke      = "lettering.stroke"
 	StrokeLeast = "lettering.stroke-least"
-	Cap         = "lettering.cap-height"
-	CapLeast    = "lettering.cap-height-least"
 	Relief      = "lettering.relief"
 	ReliefMost  = "lettering.relief-most"
 	LetterDraft = "lettering.draft"
-	LetterGap   = "lettering.gap"
 )
 
 func letters() []Limit {
 	return []Limit{
 		{Stroke, "stroke on the tool by gauge", source.Practice(2), unitGauge, Warning},
 		{StrokeLeast, "stroke on the tool, at least", source.Practice(1.0), "mm", Warning},
-		{Cap, "height of capitals by gauge", source.Practice(6), unitGauge, Warning},
-		{CapLeast, "height of capitals, at least", source.Practice(5), "mm", Warning},
 		{Relief, "relief, at most", source.Practice(1), "x stroke", Warning},
 		{ReliefMost, "relief, 0.5 to 1.5", source.Practice(1.5), "mm", Warning},
 		{LetterDraft, "draft of a stroke, 10 to 20", source.Practice(10), unitDeg, Warning},
-		{LetterGap, "gap between strokes", source.Practice(1), "x stroke", Warning},
 	}
 }
 
 // StrokeMin returns the least stroke on the tool for a gauge.
 func StrokeMin(gauge float64) Limit { return larger(Stroke, gauge, StrokeLeast) }
-
-// CapMin returns the least height of capitals for a gauge.
-func CapMin(gauge float64) Limit { return larger(Cap, gauge, CapLeast) }
 
 // ReliefMax returns the deepest relief of a stroke: the stroke, and not over 1.5 mm.
 func ReliefMax(stroke float64) Limit {

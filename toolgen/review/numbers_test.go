@@ -138,6 +138,16 @@ features:
 		require.Len(t, found, 1)
 		require.InDelta(t, want, found[0].Got, 1e-12, tool)
 		require.InDelta(t, 0.527, found[0].Got, 5e-4)
+		// The same length upwards.
+		fs = judge(t, whole(fmt.Sprintf(`tool: {material: %s, wall_allowance: none, temperature: 70}
+shrink: {basis: female}
+features:
+  - {kind: boss, diameter: 90, height: %d}
+`, tool, length)))
+		found = of("shrink.spread", fs)
+		require.Len(t, found, 1)
+		require.InDelta(t, want, found[0].Got, 1e-12, tool)
+		require.Contains(t, found[0].Text, "along Z")
 	}
 }
 

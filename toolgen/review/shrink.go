@@ -21,6 +21,15 @@ func (p *Pass) span() geom.Vec2 {
 	return box.Size()
 }
 
+// tall returns the height of the part from its lowest level to its highest, mm.
+func (p *Pass) tall() float64 {
+	low, high := 0.0, 0.0
+	for _, f := range p.Body.Part.Features {
+		low, high = min(low, f.ZEnd), max(high, f.ZEnd)
+	}
+	return high - low
+}
+
 var shrinkSpread = Rule{
 	ID: "shrink.spread", Title: "size error over the spread of the shrinkage",
 	Run: func(p *Pass, r Rule) {
@@ -37,6 +46,7 @@ var shrinkSpread = Rule{
 		}{
 			{"X", size.X, s.X.Factor, s.X.Low, s.X.High},
 			{"Y", size.Y, s.Y.Factor, s.Y.Low, s.Y.High},
+			{"Z", p.tall(), s.Z.Factor, s.Z.Low, s.Z.High},
 		} {
 			if e := a.length * max(abs(a.high/a.factor-1), abs(a.low/a.factor-1)); e > worst {
 				worst, length, axis = e, a.length, a.name
