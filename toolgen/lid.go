@@ -23,7 +23,10 @@ func (r *Result) Lid(ctx context.Context, lid *Result) (*LidSummary, error) {
 	if r.Stack == nil || lid.Formed == nil {
 		return nil, errors.New("a lid needs both sheets formed")
 	}
-	upper := stack.New(lid.Body, lid.Formed)
+	upper, err := stack.New(ctx, lid.Body, lid.Formed)
+	if err != nil {
+		return nil, err
+	}
 	rest, err := stack.Put(ctx, r.Stack.Nest.Lower, upper, stack.Place{})
 	if err != nil {
 		return nil, err
@@ -32,8 +35,12 @@ func (r *Result) Lid(ctx context.Context, lid *Result) (*LidSummary, error) {
 	if err != nil {
 		return nil, err
 	}
+	rooms, err := rest.Rooms(ctx)
+	if err != nil {
+		return nil, err
+	}
 	return &LidSummary{
 		Job: lid.title(), Rest: restSummary(rest), Height: micron(rest.Tall()),
-		Rooms: roomSummaries(rest.Rooms()), Plays: playSummaries(plays),
+		Rooms: roomSummaries(rooms), Plays: playSummaries(plays),
 	}, nil
 }

@@ -16,7 +16,10 @@ func (r *Result) stacking(ctx context.Context) (err error) {
 	if r.Formed == nil || r.opt.NoStack {
 		return nil
 	}
-	p := stack.New(r.Body, r.Formed)
+	p, err := stack.New(ctx, r.Body, r.Formed)
+	if err != nil {
+		return err
+	}
 	a := r.asked()
 	if m, told := p.Load(); a.Load == 0 && told {
 		a.Load = m

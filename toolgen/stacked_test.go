@@ -132,10 +132,12 @@ func BenchmarkStackingTray(b *testing.B) {
 	require.NoError(b, err)
 	b.Run("sample", func(b *testing.B) {
 		for b.Loop() {
-			stack.New(r.Body, r.Formed)
+			_, err := stack.New(context.Background(), r.Body, r.Formed)
+			require.NoError(b, err)
 		}
 	})
-	p := stack.New(r.Body, r.Formed)
+	p, err := stack.New(context.Background(), r.Body, r.Formed)
+	require.NoError(b, err)
 	b.Run("put", func(b *testing.B) {
 		for b.Loop() {
 			_, err := stack.Put(context.Background(), p, p, stack.Half(p))
@@ -146,7 +148,8 @@ func BenchmarkStackingTray(b *testing.B) {
 	require.NoError(b, err)
 	b.Run("rooms", func(b *testing.B) {
 		for b.Loop() {
-			rest.Rooms()
+			_, err := rest.Rooms(context.Background())
+			require.NoError(b, err)
 		}
 	})
 	b.Run("plays", func(b *testing.B) {
@@ -157,7 +160,8 @@ func BenchmarkStackingTray(b *testing.B) {
 	})
 	b.Run("bear", func(b *testing.B) {
 		for b.Loop() {
-			rest.Bear(stack.Asked{Layers: 2})
+			_, err := rest.Bear(context.Background(), stack.Asked{Layers: 2})
+			require.NoError(b, err)
 		}
 	})
 }

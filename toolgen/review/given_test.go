@@ -85,7 +85,9 @@ func judgeFor(t testing.TB, rule, text string) []finding.Finding {
 	p := assemble(t, text)
 	if group, _, _ := strings.Cut(rule, "."); (group == "stack" || group == "nest") && rule != "stack.unknown" {
 		layers := p.Body.Part.Job.Stack.Count("layers")
-		s, err := stack.Asked{Layers: layers}.Study(context.Background(), stack.New(p.Body, stack.Even(p.Body.Part.Gauge)))
+		made, err := stack.New(context.Background(), p.Body, stack.Even(p.Body.Part.Gauge))
+		require.NoError(t, err)
+		s, err := stack.Asked{Layers: layers}.Study(context.Background(), made)
 		require.NoError(t, err)
 		p.Stack = s
 	}

@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"context"
 	"math"
 
 	"platen/toolgen/geom"
@@ -29,7 +30,9 @@ const (
 
 // Bear returns how a stack bears on its lowest part, every part with the same load and its own mass
 // left out of the load.
-func (r *Rest) Bear(a Asked) Bearing {
+//
+// ERROR: the context's error.
+func (r *Rest) Bear(ctx context.Context, a Asked) (Bearing, error) {
 	var out Bearing
 	if a.Layers > 1 {
 		out.Force = float64(a.Layers-1) * a.Load * 1e-3 * gravity
@@ -49,18 +52,18 @@ func (r *Rest) Bear(a Asked) Bearing {
 		boxes[name] = b.Hold(t.At.Plan())
 	}
 	for _, name := range names {
-		p := Pad{name, r.area(name, boxes[name].Grow(spacing))}
+		p := Pad{name, r.area(ctx, name, boxes[name].Grow(spacing))}
 		out.Places = append(out.Places, p)
 		out.Area += p.Area
 	}
 	if out.Area > 0 {
 		out.Pressure = out.Force / out.Area
 	}
-	return out
+	return out, ctx.Err()
 }
 
 // area returns the plan area of a feature of the lower part, within a box, that touches or is within Give.
-func (r *Rest) area(feature string, box geom.Box2) float64 {
+func (r *Rest) area(ctx context.Context, feature string, box geom.Box2) float64 {
 	size := box.Size()
 	h := max(bearCell, math.Sqrt(size.X*size.Y/mostCells))
 	nx, ny := int(math.Ceil(size.X/h)), int(math.Ceil(size.Y/h))
@@ -71,7 +74,7 @@ func (r *Rest) area(feature string, box geom.Box2) float64 {
 	if own.free(Upper) {
 		of, own = Under, r.Upper
 	}
-	each(len(hit), func(i int) {
+	each(ctx, len(hit), func(i int) {
 		at := box.Min.Add(geom.Vec2{X: size.X * (float64(i%nx) + 0.5) / float64(nx), Y: size.Y * (float64(i/nx) + 0.5) / float64(ny)})
 		lift := r.Settled.At(at) - Give
 		if of == Under {

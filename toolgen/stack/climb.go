@@ -23,10 +23,7 @@ var compass = func() (out [8]geom.Vec2) {
 
 // climb moves a place over its side to where it touches highest.
 func (r *pair) climb(of Side, t top) Peak {
-	own := r.lower
-	if of == Under {
-		own = r.upper
-	}
+	own := r.own(of)
 	step := firstStep
 	for n := 0; step > lastStep && n < mostSteps; n++ {
 		best, found := t, false
@@ -52,6 +49,14 @@ func (r *pair) climb(of Side, t top) Peak {
 	return r.peak(of, t)
 }
 
+// own returns the part whose side it is.
+func (r *pair) own(of Side) *Part {
+	if of == Upper {
+		return r.lower
+	}
+	return r.upper
+}
+
 // plane returns two directions across n, the first as level as can be.
 func plane(n geom.Vec3) (u, v geom.Vec3) {
 	u = geom.Vec3{X: -n.Y, Y: n.X}
@@ -64,7 +69,8 @@ func plane(n geom.Vec3) (u, v geom.Vec3) {
 
 // peak describes a place that touches.
 func (r *pair) peak(of Side, t top) Peak {
-	p := Peak{Lift: t.lift, At: r.world(of, t.pt.At, t.lift), Known: t.pt.Known}
+	p := Peak{Lift: t.lift, At: r.world(of, t.pt.At, t.lift)}
+	_, _, p.Known = r.own(of).walls.Cover(t.pt.face)
 	p.Slope = geom.Angle(math.Asin(min(1, math.Abs(t.pt.Out.Z))))
 	own := r.lower.field.Pieces.At
 	if of == Upper {

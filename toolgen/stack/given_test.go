@@ -1,6 +1,7 @@
 package stack_test
 
 import (
+	"context"
 	"os"
 	"testing"
 
@@ -41,5 +42,7 @@ func made(t testing.TB, text string, mm float64) *stack.Part {
 	require.NoError(t, err)
 	b, err := body.Assemble(p, wall.None{})
 	require.NoError(t, err)
-	return stack.New(b, stack.Even(mm))
+	out, err := stack.New(context.Background(), b, stack.Even(mm))
+	require.NoError(t, err)
+	return out
 }

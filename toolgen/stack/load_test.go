@@ -90,7 +90,8 @@ func TestStandAndBear(t *testing.T) {
 
 	// A crown is level within its rounding's tangent; 0.1 mm lower, the free side's arc of 1.8 mm is 0.6 mm
 	// farther out.
-	b := r.Bear(stack.Asked{Layers: 5, Load: 500})
+	b, err := r.Bear(context.Background(), stack.Asked{Layers: 5, Load: 500})
+	require.NoError(t, err)
 	require.InDelta(t, 4*0.5*9.80665, b.Force, 1e-9)
 	require.Len(t, b.Places, 4)
 	k := ((90*geom.Degree - 15*geom.Degree) / 2).Tan()
@@ -136,7 +137,8 @@ func TestLid(t *testing.T) {
 	r, err := stack.Put(context.Background(), tray, lid, stack.Place{})
 	require.NoError(t, err)
 	require.InDelta(t, gauge, r.Lift, 1e-6)
-	rooms := r.Rooms()
+	rooms, err := r.Rooms(context.Background())
+	require.NoError(t, err)
 	require.Len(t, rooms, 1)
 	require.Equal(t, "I1/cell", rooms[0].Feature.ID)
 	require.InDelta(t, 10+6, rooms[0].Free, 1e-6)

@@ -1,8 +1,10 @@
 package stack
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 )
@@ -59,14 +61,43 @@ const (
 //
 // ERROR: the context's error.
 func (r *Rest) Plays(ctx context.Context) ([]Play, error) {
+	near := r.clearances(ctx)
 	var out []Play
 	for _, w := range Ways() {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		out = append(out, r.play(w))
+		out = append(out, r.play(ctx, w, near))
 	}
-	return out, nil
+	return out, ctx.Err()
+}
+
+// clear is a place with how far it may be moved at least.
+type clear struct {
+	of  Side
+	at  geom.Vec3
+	gap float64
+}
+
+// clearances returns the places that may come to strike, the nearest first.
+func (r *Rest) clearances(ctx context.Context) []clear {
+	var out []clear
+	pr := &pair{r.Lower, r.Upper, r.Place}
+	for _, of := range [...]Side{Upper, Under} {
+		pts := r.Lower.points[Upper]
+		if of == Under {
+			pts = r.Upper.points[Under]
+		}
+		gap := make([]float64, len(pts))
+		each(ctx, len(pts), func(i int) { gap[i], _, _ = pr.gap(of, pts[i].At, r.Lift+ride) })
+		for i, g := range gap {
+			if g < MostPlay {
+				out = append(out, clear{of, pts[i].At, g})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b clear) int { return cmp.Compare(a.gap, b.gap) })
+	return out
 }
 
 // moved returns the place after the upper part has gone s mm one way; a turn by how far its farthest
@@ -92,25 +123,20 @@ func (r *Rest) reach() float64 {
 	return b.Size().Norm() / 2
 }
 
-func (r *Rest) play(w Way) Play {
+func (r *Rest) play(ctx context.Context, w Way, near []clear) Play {
 	out := Play{Way: w, Far: MostPlay}
-	for _, of := range [...]Side{Upper, Under} {
-		pts := r.Lower.points[Upper]
-		if of == Under {
-			pts = r.Upper.points[Under]
+	for k, c := range near {
+		if k%256 == 0 && ctx.Err() != nil || c.gap >= out.Far {
+			break // what follows is farther off still
 		}
-		// What is near at the start is looked at first: it bounds the others.
-		stride := strideOf(len(pts))
-		for k := range pts {
-			pt := pts[k*stride%len(pts)]
-			if s, hit := r.strikes(of, pt.At, w, out.Far); hit && s < out.Far {
-				out.Far, out.Ends = s, Strikes
-				at := r.moved(w, s)
-				pr := &pair{r.Lower, r.Upper, at}
-				out.At = pr.world(of, pt.At, r.Lift)
-				out.Lower = r.Lower.field.Pieces.At(r.Lower.field.Face(r.Lower.m.Point(out.At)).Piece).Feature
-			}
+		s, hit := r.strikes(c.of, c.at, w, out.Far)
+		if !hit || s >= out.Far {
+			continue
 		}
+		out.Far, out.Ends = s, Strikes
+		pr := &pair{r.Lower, r.Upper, r.moved(w, s)}
+		out.At = pr.world(c.of, c.at, r.Lift)
+		out.Lower = r.Lower.field.Pieces.At(r.Lower.field.Face(r.Lower.m.Point(out.At)).Piece).Feature
 	}
 	if s := r.leaves(w, out.Far); s < out.Far {
 		out.Far, out.Ends = s, Leaves
@@ -130,7 +156,7 @@ func (r *Rest) strikes(of Side, x geom.Vec3, w Way, most float64) (float64, bool
 		return g, ok && g < 0
 	}
 	last := 0.0
-	for s := 0.0; s < most; {
+	for s := 0.0; ; {
 		g, in := inside(s)
 		if in {
 			if s == 0 {
@@ -145,10 +171,11 @@ func (r *Rest) strikes(of Side, x geom.Vec3, w Way, most float64) (float64, bool
 			}
 			return last, true
 		}
-		last = s
-		s += max(g, probe)
+		if s >= most {
+			return most, false
+		}
+		last, s = s, min(s+max(g, probe), most)
 	}
-	return most, false
 }
 
 func second(_ float64, b bool) bool { return b }

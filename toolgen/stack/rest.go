@@ -150,8 +150,11 @@ const (
 	// mostTops is from how many places of a group is climbed, if they are not lower than its best by more
 	// than climbs, and apart how far apart these are at least, mm: formed walls are ridged.
 	mostTops = 16
-	climbs   = 1.0
-	apart    = 4.0
+	// mostClimbs is from how many places of all groups is climbed at most, and once more on steep sides:
+	// a hundred like pockets have a hundred like places.
+	mostClimbs = 100
+	climbs     = 1.0
+	apart      = 4.0
 )
 
 // Put lowers one part on another and returns how it rests.
@@ -164,7 +167,7 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 		return nil, err
 	}
 	out := &Rest{Place: at, Lower: lower, Upper: upper, Lift: math.Inf(-1)}
-	out.Peaks = r.peaks(groups)
+	out.Peaks = r.peaks(ctx, groups)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -176,14 +179,15 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 	if out.Jams() {
 		within = Give // it is centred where it wedges
 	}
-	list := r.candidates(out.Lift - within)
+	list := r.candidates(ctx, out.Lift-within)
 	out.Settled = settle(list, at.Plan(upper.LoadCentre()))
 	out.Touch = out.Settled.touching(list)
-	return out, nil
+	return out, ctx.Err()
 }
 
-// peaks climbs from the tops of every group.
-func (r *pair) peaks(groups []bound) []Peak {
+// peaks climbs from the highest tops of all groups, and from the highest on steep sides; the others stand as
+// they were found.
+func (r *pair) peaks(ctx context.Context, groups []bound) []Peak {
 	type start struct {
 		of Side
 		top
@@ -196,8 +200,27 @@ func (r *pair) peaks(groups []bound) []Peak {
 			}
 		}
 	}
+	slices.SortStableFunc(from, func(a, b start) int { return cmp.Compare(b.lift, a.lift) })
+	climb, most, steep := make([]bool, len(from)), mostClimbs, mostClimbs
+	for i, f := range from {
+		switch lock := f.pt.steep(); {
+		case most > 0:
+			most--
+		case lock && steep > 0:
+			steep--
+		default:
+			continue
+		}
+		climb[i] = true
+	}
 	out := make([]Peak, len(from))
-	singly(len(from), func(i int) { out[i] = r.climb(from[i].of, from[i].top) })
+	singly(ctx, len(from), func(i int) {
+		if f := from[i]; climb[i] {
+			out[i] = r.climb(f.of, f.top)
+		} else {
+			out[i] = r.peak(f.of, f.top)
+		}
+	})
 	return out
 }
 
@@ -208,11 +231,8 @@ func (r *pair) survey(ctx context.Context) ([]bound, error) {
 	best := r.lower.low - r.upper.high - 1
 	most := r.lower.high - r.upper.low + 1
 	for _, of := range [...]Side{Upper, Under} {
-		pts := r.lower.points[Upper]
-		table := r.lower.field.Pieces
-		if of == Under {
-			pts, table = r.upper.points[Under], r.upper.field.Pieces
-		}
+		own := r.own(of)
+		pts, table, contact := own.points[of], own.field.Pieces, !own.free(of)
 		stride := strideOf(len(pts))
 		for k := range pts {
 			if k%1024 == 0 && ctx.Err() != nil {
@@ -220,6 +240,9 @@ func (r *pair) survey(ctx context.Context) ([]bound, error) {
 			}
 			pt := pts[k*stride%len(pts)]
 			who := table.At(pt.Piece)
+			if contact && (who.Role == piece.Wall || who.Role == piece.Corner) {
+				continue // walls are met from their free side, which needs no wall of the other part
+			}
 			id := bound0{of, who.Feature, who.Role}
 			i, ok := index[id]
 			if !ok {
@@ -262,9 +285,9 @@ func strideOf(n int) int {
 // threshold is the lift from which a place is among the highest of the group.
 func (g *bound) threshold() float64 {
 	if len(g.tops) < mostTops {
-		return math.Inf(-1)
+		return g.best - climbs
 	}
-	return g.tops[len(g.tops)-1].lift
+	return max(g.best-climbs, g.tops[len(g.tops)-1].lift)
 }
 
 // take keeps a place if it is among the highest that are apart.

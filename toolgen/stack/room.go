@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"context"
 	"math"
 
 	"platen/toolgen/geom"
@@ -13,12 +14,13 @@ type Room struct {
 	Feature *part.Feature
 	Free    float64   // least height between the floor and what is above it, mm
 	At      geom.Vec3 // on the floor, lower part's frame
-	Known   bool      // the walls there are known
 }
 
 // Rooms returns the room over the floor of every sunk feature of the lower part that takes a product, or
 // of all sunk ones where none is said to take any, in the order of the job.
-func (r *Rest) Rooms() []Room {
+//
+// ERROR: the context's error.
+func (r *Rest) Rooms(ctx context.Context) ([]Room, error) {
 	var out []Room
 	index := map[string]int{}
 	for _, want := range [...]func(part.Use) bool{
@@ -36,55 +38,50 @@ func (r *Rest) Rooms() []Room {
 		}
 	}
 	pr := &pair{r.Lower, r.Upper, r.Place}
-	low, high := r.Lower.low, r.Upper.high
+	lowest := r.Lower.low - r.Upper.high - 1
 	for _, of := range [...]Side{Upper, Under} {
 		pts := r.Lower.points[Upper]
 		if of == Under {
 			pts = r.Upper.points[Under]
 		}
-		into := make([]int, len(pts))
-		free := make([]float64, len(pts))
-		each(len(pts), func(i int) {
-			into[i] = -1
+		for i := range pts {
+			if i%1024 == 0 && ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			at := r.Lower.field.Pieces.At(pts[i].Piece)
 			if of == Upper && at.Role != piece.Floor {
-				return
+				continue
 			}
-			if of == Under && !r.over(pts[i].At) {
-				return
-			}
-			lift, hit := pr.lift(of, pts[i].At, low-high-1)
-			if !hit {
-				return
-			}
+			k, ok := index[at.Feature]
 			if of == Under {
-				x := r.Place.Plan(pts[i].At.Plan()).At(pts[i].At.Z + lift)
+				k, ok = r.over(out, pts[i].At)
+			}
+			if !ok {
+				continue
+			}
+			lift, hit := pr.lift(of, pts[i].At, max(lowest, r.Lift-out[k].Free))
+			if !hit {
+				continue
+			}
+			x := pr.world(of, pts[i].At, lift) // where it would touch: on the floor
+			if of == Under {
 				at = r.Lower.field.Pieces.At(r.Lower.field.Face(r.Lower.m.Point(x)).Piece)
 			}
-			if k, ok := index[at.Feature]; ok && at.Role == piece.Floor {
-				into[i], free[i] = k, r.Lift-lift
-			}
-		})
-		for i, k := range into {
-			if k >= 0 && free[i] < out[k].Free {
-				at := pr.world(of, pts[i].At, r.Lift)
-				if of == Under {
-					at.Z -= free[i]
-				}
-				out[k].Free, out[k].At, out[k].Known = free[i], at, pts[i].Known
+			if at.Feature == out[k].Feature.ID && at.Role == piece.Floor {
+				out[k].Free, out[k].At = r.Lift-lift, x
 			}
 		}
 	}
-	return out
+	return out, ctx.Err()
 }
 
-// over reports whether a place of the upper part lies over the box of a sunk feature of the lower part.
-func (r *Rest) over(x geom.Vec3) bool {
+// over returns the room in whose feature's box a place of the upper part lies.
+func (r *Rest) over(rooms []Room, x geom.Vec3) (int, bool) {
 	at := r.Place.Plan(x.Plan())
-	for _, f := range r.Lower.Body.Part.Features {
-		if f.Impression == 0 && f.Sunk && f.Outline.Bounds().Holds(at) {
-			return true
+	for k := range rooms {
+		if rooms[k].Feature.Outline.Bounds().Holds(at) {
+			return k, true
 		}
 	}
-	return false
+	return 0, false
 }

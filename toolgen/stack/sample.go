@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"context"
 	"math"
 	"runtime"
 	"sync"
@@ -13,20 +14,20 @@ const (
 	// spacing is the distance of the places looked at, mm, and mostCells how many there may be on the
 	// grid before they are set wider.
 	spacing   = 3.0
-	mostCells = 40000
+	mostCells = 24000
 	// levels is how many heights of a wall are looked at.
 	levels = 9
 )
 
 // sample finds places all over the part: on a grid, along the walls of every feature at several heights,
 // and along the trim line.
-func (p *Part) sample() {
-	feet := append(p.grid(), p.sides()...)
-	feet = append(feet, p.rim()...)
+func (p *Part) sample(ctx context.Context) {
+	feet := append(p.grid(ctx), p.sides()...)
+	feet = append(feet, p.rim(ctx)...)
 	for s := range p.points {
 		got := make([]Point, len(feet))
 		ok := make([]bool, len(feet))
-		each(len(feet), func(i int) { got[i], ok[i] = p.point(Side(s), feet[i]) })
+		each(ctx, len(feet), func(i int) { got[i], ok[i] = p.point(Side(s), feet[i]) })
 		for i := range got {
 			if ok[i] {
 				p.points[s] = append(p.points[s], got[i])
@@ -36,13 +37,13 @@ func (p *Part) sample() {
 }
 
 // grid returns the face over a grid of the plan.
-func (p *Part) grid() []geom.Vec3 {
+func (p *Part) grid(ctx context.Context) []geom.Vec3 {
 	box := p.trim.Bounds()
 	size := box.Size()
 	h := max(spacing, math.Sqrt(size.X*size.Y/mostCells))
 	nx, ny := int(math.Ceil(size.X/h)), int(math.Ceil(size.Y/h))
 	out := make([]geom.Vec3, nx*ny)
-	each(len(out), func(i int) {
+	each(ctx, len(out), func(i int) {
 		at := box.Min.Add(geom.Vec2{X: size.X * (float64(i%nx) + 0.5) / float64(nx), Y: size.Y * (float64(i/nx) + 0.5) / float64(ny)})
 		out[i] = p.column(p.m.Plan(at))
 	})
@@ -80,7 +81,7 @@ func (p *Part) sides() []geom.Vec3 {
 }
 
 // rim returns the face along the trim line.
-func (p *Part) rim() []geom.Vec3 {
+func (p *Part) rim(ctx context.Context) []geom.Vec3 {
 	var plan []geom.Vec2
 	for _, e := range p.trim.Elems {
 		n := int(math.Ceil(e.Length() / spacing))
@@ -89,7 +90,7 @@ func (p *Part) rim() []geom.Vec3 {
 		}
 	}
 	out := make([]geom.Vec3, len(plan))
-	each(len(out), func(i int) { out[i] = p.column(p.m.Plan(plan[i])) })
+	each(ctx, len(out), func(i int) { out[i] = p.column(p.m.Plan(plan[i])) })
 	return out
 }
 
@@ -119,18 +120,19 @@ func (p *Part) column(at geom.Vec2) geom.Vec3 {
 // chunk is how many items one worker takes at a time.
 const chunk = 128
 
-// each calls work for every i below n, on all processors; work(i) may write only what belongs to i.
-func each(n int, work func(i int)) { spread(n, chunk, work) }
+// each calls work for every i below n, on all processors; work(i) may write only what belongs to i. It ends
+// early when ctx does: who calls it looks at ctx then.
+func each(ctx context.Context, n int, work func(i int)) { spread(ctx, n, chunk, work) }
 
 // singly is each for work that takes long.
-func singly(n int, work func(i int)) { spread(n, 1, work) }
+func singly(ctx context.Context, n int, work func(i int)) { spread(ctx, n, 1, work) }
 
-func spread(n, chunk int, work func(i int)) {
+func spread(ctx context.Context, n, chunk int, work func(i int)) {
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), n/chunk+1) {
 		wg.Go(func() {
-			for {
+			for ctx.Err() == nil {
 				hi := int(next.Add(int64(chunk)))
 				for i := hi - chunk; i < min(hi, n); i++ {
 					work(i)

@@ -1,6 +1,7 @@
 package stack
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -33,7 +34,7 @@ type candidate struct {
 }
 
 // candidates returns the places that touch at a lift or higher.
-func (r *pair) candidates(from float64) []candidate {
+func (r *pair) candidates(ctx context.Context, from float64) []candidate {
 	var out []candidate
 	for _, of := range [...]Side{Upper, Under} {
 		pts := r.lower.points[Upper]
@@ -42,7 +43,7 @@ func (r *pair) candidates(from float64) []candidate {
 		}
 		at := make([]float64, len(pts))
 		hit := make([]bool, len(pts))
-		each(len(pts), func(i int) { at[i], hit[i] = r.lift(of, pts[i].At, from) })
+		each(ctx, len(pts), func(i int) { at[i], hit[i] = r.lift(of, pts[i].At, from) })
 		for i, h := range hit {
 			if h {
 				out = append(out, candidate{Touch{

@@ -12,6 +12,8 @@
 package stack
 
 import (
+	"context"
+
 	"platen/toolgen/body"
 	"platen/toolgen/frame"
 	"platen/toolgen/geom"
@@ -66,7 +68,9 @@ type Part struct {
 
 // New returns the first part that a body forms, with the given wall, and looks for the places that
 // stacking looks at.
-func New(b *body.Body, w Walls) *Part {
+//
+// ERROR: the context's error.
+func New(ctx context.Context, b *body.Body, w Walls) (*Part, error) {
 	p := &Part{Body: b, walls: w, m: b.Map, trim: b.Part.Outline, field: b.Field.Quick()}
 	p.cover, p.off = w.MostCover()
 	for _, s := range b.Solids {
@@ -77,9 +81,12 @@ func New(b *body.Body, w Walls) *Part {
 		u, v := p.m.Back(box.Min.At(0)).Plan(), p.m.Back(box.Max.At(0)).Plan()
 		p.hooks = append(p.hooks, geom.EmptyBox2().Hold(u).Hold(v).Grow(p.cover))
 	}
-	p.sample()
+	p.sample(ctx)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	p.low, p.high = p.span()
-	return p
+	return p, nil
 }
 
 // Centre returns the centre of the trimmed outline's bounding box: parts turn about the vertical
@@ -106,7 +113,6 @@ type Point struct {
 	At    geom.Vec3 // part frame
 	Out   geom.Vec3 // unit, out of the sheet
 	Piece piece.ID  // of the tool's face under it
-	Known bool      // the wall is known there
 	face  geom.Vec3 // its foot on the tool, tool datum
 }
 
@@ -141,13 +147,14 @@ func (p *Part) point(s Side, q geom.Vec3) (pt Point, ok bool) {
 	if f.D > 1e-6 || f.D < -1e-6 || p.trim.At(foot.Plan()).D > onTrim {
 		return pt, false
 	}
-	wall, off, known := p.walls.Cover(q)
 	out := p.normal(f.G)
-	pt = Point{At: foot, Out: out.Scale(-1), Piece: f.Piece, Known: known, face: q}
-	if off > 0 {
-		pt.At = foot.Add(out.Scale(off))
+	pt = Point{At: foot, Out: out.Scale(-1), Piece: f.Piece, face: q}
+	if !p.free(s) && p.off == 0 {
+		return pt, true
 	}
+	wall, off, _ := p.walls.Cover(q)
 	if !p.free(s) {
+		pt.At = foot.Add(out.Scale(off))
 		return pt, true
 	}
 	pt.At, pt.Out = foot.Add(out.Scale(off+wall)), out

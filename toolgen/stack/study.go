@@ -43,10 +43,12 @@ func (a Asked) Study(ctx context.Context, p *Part) (*Study, error) {
 	if s.Stacks() {
 		s.Stack = s.Turned
 	}
-	s.Rooms = s.Stack.Rooms()
+	if s.Rooms, err = s.Stack.Rooms(ctx); err != nil {
+		return nil, err
+	}
 	s.Stand = s.Stack.Stand(max(2, a.Layers))
-	s.Bear = s.Stack.Bear(a)
-	return s, nil
+	s.Bear, err = s.Stack.Bear(ctx, a)
+	return s, err
 }
 
 // Stacks reports whether the half-turn holds the parts farther apart than the nest.

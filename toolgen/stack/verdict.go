@@ -10,6 +10,9 @@ import (
 // friction: a friction of 0.36. From memory, unverified: plastics on themselves have 0.2 to 0.5.
 const Locks = 20 * geom.Degree
 
+// steep reports whether sides that touch at a place lock.
+func (p Point) steep() bool { return math.Abs(p.Out.Z) < Locks.Sin() }
+
 // Level is the slope from which a place carries like a level one.
 const Level = 60 * geom.Degree
 
