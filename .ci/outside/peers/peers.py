@@ -8,7 +8,7 @@ reads numbers and writes a binary STL; the program also reviews the job, places 
 the mesh at 91 points a triangle. Judge by processor seconds; the load is told.
 
 By hand, not in .ci/run: needs libocct-data-exchange-dev and libocct-modeling-algorithms-dev.
-usage: peers.py PLATEN MODULES OCC DIR [RUNS] [NAME...]   (OCC: the built occ.cpp)
+usage: peers.py PLATEN MODULES OCC DIR [RUNS] [NAME...]   (OCC: the built occ.cpp, or - to leave it out)
 """
 import json
 import math
@@ -127,13 +127,13 @@ def main():
             return [occ, *map(str, [*2 * body.block, body.round, body.base, *body.grid, *body.pitch, *2 * body.size, body.corner,
                                     body.depth, body.draft, body.edge, body.floor, deflection]), where["occ"]]
         took = {who: [] for who in ("platen", "manifold", "occ")}
-        for deflection in DEFLECTION:
+        deflection, first = DEFLECTION[0], None
+        for deflection in DEFLECTION if occ != "-" else ():
             first = run(cascade(deflection))
-            if seven(body, facets(where["occ"])) <= TOLERANCE:
-                break
-            if first[0] > SLOW:
-                break  # told as it is
-        took["occ"].append(first)
+            if seven(body, facets(where["occ"])) <= TOLERANCE or first[0] > SLOW:
+                break  # a slow one is told as it is
+        if first:
+            took["occ"].append(first)
         commands = {
             "platen": [platen, "build", f"{WORKLOADS}/{name}.yaml", "--only", "tool.stl", "--tolerance", str(TOLERANCE), "-o", f"{base}/platen"],
             "manifold": ["node", f"{HERE}/manifold.mjs", modules, f"{base}/numbers.json", where["manifold"]],
@@ -141,11 +141,13 @@ def main():
         }
         for _ in range(runs):
             for who, command in commands.items():
-                if who == "occ" and (first[0] > SLOW or len(took["occ"]) >= runs):
+                if who == "occ" and (not first or first[0] > SLOW or len(took["occ"]) >= runs):
                     continue
                 took[who].append(run(command))
         exact = body.exact()
         for who, path in where.items():
+            if not took[who]:
+                continue
             triangles = facets(path) + [0, 0, body.base if who == "platen" else 0]
             cpu, wall, rss = (statistics.median(t[k] for t in took[who]) for k in range(3))
             volume, area = (got / want - 1 for got, want in zip(volume_and_area(path), exact))
