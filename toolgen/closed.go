@@ -2,7 +2,9 @@ package toolgen
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
+	"io"
 
 	"platen/toolgen/closing"
 )
@@ -16,7 +18,7 @@ func (r *Result) closing(ctx context.Context) error {
 	if err := r.part(ctx); err != nil || r.Shell == nil {
 		return err
 	}
-	in := closing.Input{Line: lines[0], Body: r.Body, Formed: r.Formed, Shell: r.Shell}
+	in := closing.Input{Line: lines[0], Angle: r.opt.Turned, Body: r.Body, Formed: r.Formed, Shell: r.Shell}
 	for _, f := range r.Part.Features {
 		if h := f.Held; h != nil && f.Impression == 0 {
 			in.Products = append(in.Products, closing.Product{Solid: f, Outline: h.Plan, Height: h.Height})
@@ -36,6 +38,8 @@ type CloseSummary struct {
 	Beads   float64       `json:"beads_half_width_mm"`
 	Meets   string        `json:"faces_that_meet"`
 	Flanges GapSummary    `json:"flange_gap"`
+	Turned  float64       `json:"turned_deg"` // that the first touch and the opening are told for; all else is shut
+	Open    float64       `json:"far_edges_apart_mm"`
 	Touch   TouchSummary  `json:"first_touch"`
 	Snaps   []SnapSummary `json:"snaps"`
 	Rooms   []CloseRoom   `json:"free_over_floors"`
@@ -50,6 +54,7 @@ type GapSummary struct {
 	AtMin [3]float64 `json:"min_at_mm"`
 	AtMax [3]float64 `json:"max_at_mm"`
 	Area  float64    `json:"area_mm2"`
+	Lost  float64    `json:"wall_unknown_mm2"`
 }
 
 // TouchSummary is what meets first while the lid turns.
@@ -105,9 +110,9 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 	out := &CloseSummary{
 		Walls: "forming simulation, unverified", Feature: c.Line.Feature.ID, Through: vec3(c.Line.At.At(c.AxisZ)),
 		Along: [2]float64{c.Line.Dir.X, c.Line.Dir.Y}, Beads: micron(c.Line.Half), Meets: c.Line.Meets.String(),
-		Flanges: GapSummary{micron(g.Min), micron(g.Max), micron(g.Mean), vec3(g.AtMin), vec3(g.AtMax), micron(g.Area)},
+		Flanges: GapSummary{micron(g.Min), micron(g.Max), micron(g.Mean), vec3(g.AtMin), vec3(g.AtMax), micron(g.Area), micron(g.Unknown)},
 		Touch:   TouchSummary{Clear: t.Clear, Deep: micron(t.Deep), At: vec3(t.At), Base: t.Base, Lid: t.Lid},
-		Spread:  c.Spread,
+		Spread:  c.Spread, Turned: micron(c.Angle.Degrees()), Open: micron(c.Open),
 	}
 	if !t.Clear {
 		out.Touch.Angle = micron(t.Angle.Degrees())
@@ -125,4 +130,11 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 		out.Rooms = append(out.Rooms, CloseRoom{m.Solid.ID, micron(m.Free), micron(m.Product), vec3(m.At), m.Over})
 	}
 	return out, ""
+}
+
+func writeClose(r *Result, w io.Writer) error {
+	sum, _ := r.CloseSummary()
+	enc := json.NewEncoder(w)
+	enc.SetIndent("", "  ")
+	return enc.Encode(sum)
 }

@@ -10,6 +10,7 @@ import (
 	"platen/toolgen/body"
 	"platen/toolgen/closing"
 	"platen/toolgen/finding"
+	"platen/toolgen/geom"
 	"platen/toolgen/job"
 	"platen/toolgen/mesh"
 	"platen/toolgen/part"
@@ -36,6 +37,7 @@ type Options struct {
 	Version   string             // of the program, for the manifest
 	NoStack   bool               // do not look how the parts nest and stack
 	NoClose   bool               // do not close hinged parts
+	Turned    geom.Angle         // how far the lid of a hinged part is turned; 0: shut
 	Observe   func(stage string) // told when a stage starts
 	Layers    int                // parts in a stack; 0: the job's
 	Load      float64            // of every part of a stack, g; 0: the job's

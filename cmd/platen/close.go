@@ -10,10 +10,11 @@ import (
 
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/geom"
 )
 
 func newClose(s streams) *cobra.Command {
-	asJSON := false
+	asJSON, angle := false, 180.0
 	c := &cobra.Command{
 		Use:   "close JOB.yaml",
 		Short: "how a hinged pack closes",
@@ -22,22 +23,26 @@ func newClose(s streams) *cobra.Command {
 			"and the fold to be a pin; walls are those of the forming simulation, unverified.",
 		Args: oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
-			return runClose(c.Context(), args[0], asJSON, s)
+			return runClose(c.Context(), args[0], angle, asJSON, s)
 		},
 	}
+	c.Flags().Float64Var(&angle, "angle", 180, "how far the lid is turned, deg: what meets on the way there")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the result as JSON")
 	c.ValidArgsFunction = completeJob
 	return c
 }
 
-func runClose(ctx context.Context, path string, asJSON bool, s streams) error {
+func runClose(ctx context.Context, path string, angle float64, asJSON bool, s streams) error {
+	if !(angle > 0 && angle <= 180) {
+		return &usageError{fmt.Errorf("--angle %g: allowed above 0 to 180 deg", angle)}
+	}
 	j, _, open, err := load(path)
 	if err != nil {
 		return err
 	}
 	bar := newProgress(s)
 	r, err := toolgen.Check(ctx, j, toolgen.Options{
-		Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage, NoBand: true, NoStack: true,
+		Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage, NoBand: true, NoStack: true, Turned: geom.Angle(angle) * geom.Degree,
 	})
 	bar.done()
 	if err != nil {
@@ -60,9 +65,15 @@ func printClose(w io.Writer, c *toolgen.CloseSummary) {
 	g := c.Flanges
 	fmt.Fprintf(w, "flanges  %.3f to %.3f mm apart, mean %.3f, over %.0f mm2; least at x %.1f, y %.1f, most at x %.1f, y %.1f\n",
 		g.Min, g.Max, g.Mean, g.Area, g.AtMin[0], g.AtMin[1], g.AtMax[0], g.AtMax[1])
-	if t := c.Touch; t.Clear {
+	if g.Lost > 0 {
+		fmt.Fprintf(w, "         the wall is not known on %.0f mm2 of them: webbing\n", g.Lost)
+	}
+	switch t := c.Touch; {
+	case t.Clear && c.Turned < 180:
+		fmt.Fprintf(w, "swing    turned by %.2f deg nothing meets, no nearer than %.2f mm; the far edges are %.1f mm apart\n", c.Turned, -t.Deep, c.Open)
+	case t.Clear:
 		fmt.Fprintf(w, "swing    nothing meets before the flanges do\n")
-	} else {
+	default:
 		fmt.Fprintf(w, "swing    turned by %.2f deg %s meets %s, %.2f mm of the way left, at x %.1f, y %.1f, z %.1f\n",
 			t.Angle, orFlange(t.Base), orFlange(t.Lid), t.Deep, t.At[0], t.At[1], t.At[2])
 	}

@@ -12,6 +12,7 @@ package closing
 import (
 	"context"
 	"fmt"
+	"math"
 
 	"platen/toolgen/body"
 	"platen/toolgen/geom"
@@ -28,7 +29,8 @@ type Input struct {
 	Formed   *sheet.Formed
 	Shell    *shell.Part
 	Products []Product
-	Step     float64 // of the lines and circles that are looked along, mm; 0: 0.5
+	Angle    geom.Angle // how far the lid is turned; 0: half a turn, shut
+	Step     float64    // of the lines and circles that are looked along, mm; 0: 0.5
 }
 
 // Product is a rigid body with plumb sides and a level top that stands in a recess.
@@ -41,9 +43,11 @@ type Product struct {
 // Closed is what was measured on the closed pack.
 type Closed struct {
 	Line    Line
-	AxisZ   float64 // height of the line in the part frame, mm
-	Flanges Gap     // between the flanges that meet
-	Touch   Touch   // what meets first on the way
+	AxisZ   float64    // height of the line in the part frame, mm
+	Flanges Gap        // between the flanges that meet
+	Angle   geom.Angle // how far the lid is turned for Touch and Open; the rest is of the shut pack
+	Touch   Touch      // what meets first on the way there
+	Open    float64    // between the flanges' far edges, mm
 	Snaps   []Snap
 	Rooms   []Room
 	Spread  float64 // largest difference of the mould shrinkage within the material's spread, ratio
@@ -55,6 +59,7 @@ type Gap struct {
 	Min, Max, Mean float64
 	AtMin, AtMax   geom.Vec3 // on the half before the line, part frame
 	Area           float64   // of flange that lies on flange, mm2
+	Unknown        float64   // of that where the wall is not known, mm2
 }
 
 // Touch is the first contact of both halves on the way from flat to closed, flanges and snaps left out.
@@ -78,7 +83,10 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 	if in.Step == 0 {
 		in.Step = defaultStep
 	}
-	c := &Closed{Line: in.Line, Spread: in.Body.Part.Sheet.Shrink.Spread.High - in.Body.Part.Sheet.Shrink.Spread.Low}
+	if in.Angle == 0 {
+		in.Angle = math.Pi
+	}
+	c := &Closed{Line: in.Line, Angle: in.Angle, Spread: in.Body.Part.Sheet.Shrink.Spread.High - in.Body.Part.Sheet.Shrink.Spread.Low}
 	c.AxisZ = axisZ(in)
 	f := frameOf(in.Line, c.AxisZ)
 	base, lid := newHalf(f, false), newHalf(f, true)
@@ -101,6 +109,7 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 		return nil, fmt.Errorf("no flange of one half lies on the other's when it is folded about the line through part x %.2f, y %.2f", in.Line.At.X, in.Line.At.Y)
 	}
 	c.Touch = plan.swing()
+	c.Open = 2 * plan.base.box.Max.Y * ((math.Pi - in.Angle) / 2).Sin()
 	c.Rooms = plan.rooms()
 	for i := range c.Snaps {
 		c.Snaps[i].seat(c.Flanges.Mean)

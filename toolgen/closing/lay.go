@@ -98,7 +98,12 @@ func (l *laid) flanges() Gap {
 			if math.IsInf(c, -1) || math.IsInf(d, -1) || l.out(a, b) || !l.plain(l.base, a, b) || !l.plain(l.lid, a, b) {
 				continue
 			}
-			c, d = l.flange(l.base, a, b, c), l.flange(l.lid, a, b, d)
+			var known [2]bool
+			c, known[0] = l.flange(l.base, a, b, c)
+			d, known[1] = l.flange(l.lid, a, b, d)
+			if !known[0] || !known[1] {
+				g.Unknown += step * step
+			}
 			gap, at := -(c + d), l.base.out(geom.Vec3{X: a, Y: b, Z: c}, false)
 			n++
 			sum += gap
@@ -129,15 +134,15 @@ func (l *laid) plain(h *half, a, b float64) bool {
 }
 
 // flange returns c of a half's flange at a place: of the tool's land and the formed wall on it; where the
-// sheet does not lie on the land, shown, that of the shell.
-func (l *laid) flange(h *half, a, b, shown float64) float64 {
+// sheet does not lie on the land, shown, that of the shell. A wall in a web is not known.
+func (l *laid) flange(h *half, a, b, shown float64) (c float64, known bool) {
 	body, line := l.in.Body, l.in.Line
 	q := h.out(geom.Vec3{X: a, Y: b}, h.lid).Plan()
 	wall, off, known := l.in.Formed.Cover(body.Map.Plan(q).At(body.Land()))
 	if !known || off > landed {
-		return shown
+		return shown, known
 	}
-	return h.in(q.At(body.MeetingZ(line.Meets, wall)), h.lid).Z
+	return h.in(q.At(body.MeetingZ(line.Meets, wall)), h.lid).Z, true
 }
 
 // lying is the way within which faces that close on each other count as lying on each other, mm: a formed
@@ -158,8 +163,9 @@ func (l *laid) swing() Touch {
 				continue
 			}
 			r := float64(j) * u.step
-			deep := r * (c + d)
-			if deep <= t.Deep && c+d <= most {
+			over := c + d - float64(math.Pi-l.in.Angle) // that both would have to give way by
+			deep := r * over
+			if deep <= t.Deep && over <= most {
 				continue
 			}
 			a, bc, bd := float64(i+u.a0)*u.step, r*math.Cos(c), r*math.Cos(d)
@@ -171,8 +177,8 @@ func (l *laid) swing() Touch {
 				continue // flange on flange is measured as the gap
 			}
 			t.Deep = max(t.Deep, deep)
-			if deep > lying && c+d > most || most < 0 && deep == t.Deep {
-				most = c + d
+			if deep > lying && over > most || most < 0 && deep == t.Deep {
+				most = over
 				t.Angle, t.Base, t.Lid = geom.Angle(math.Pi-c-d), fc, fd
 				t.At = l.base.out(geom.Vec3{X: a, Y: bc, Z: r * math.Sin(c)}, false)
 			}

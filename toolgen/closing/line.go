@@ -2,6 +2,7 @@ package closing
 
 import (
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
@@ -18,7 +19,8 @@ type Line struct {
 	Axis    part.Face     // the face it lies on
 }
 
-// Of returns the fold lines of a part's first impression, in the order of the job.
+// Of returns the fold lines of a part's first impression, in the order of the job. Beads that lie in one
+// line, as of a hinge in several stretches, are one.
 func Of(p *part.Part) []Line {
 	var out []Line
 	for _, f := range p.Features {
@@ -26,12 +28,25 @@ func Of(p *part.Part) []Line {
 			continue
 		}
 		dir := geom.Vec2{X: f.Turn.Cos(), Y: f.Turn.Sin()}
-		out = append(out, Line{
+		l := Line{
 			Feature: f, At: f.Middle.Sub(dir.Left().Scale(f.Fold.Off)), Dir: dir,
 			Half: f.Fold.Half + p.Gauge, Meets: f.Fold.Meets, Axis: f.Fold.Axis,
-		})
+		}
+		if k := slices.IndexFunc(out, l.goesOn); k >= 0 {
+			out[k].Half = max(out[k].Half, l.Half)
+			continue
+		}
+		out = append(out, l)
 	}
 	return out
+}
+
+// inLine is how far beads may be off each other's line and still fold together, mm.
+const inLine = 0.05
+
+// goesOn reports whether o is a stretch of the same line.
+func (l Line) goesOn(o Line) bool {
+	return l.Meets == o.Meets && l.Axis == o.Axis && math.Abs(l.Dir.Cross(o.Dir)) < 1e-6 && math.Abs(l.Beyond(o.At)) <= inLine
 }
 
 // Beyond returns how far a plan point lies beyond the line, on the lid's side, mm.

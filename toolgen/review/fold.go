@@ -34,6 +34,23 @@ var hingeSheet = Rule{
 	},
 }
 
+var hingeLines = Rule{
+	ID: "hinge.lines", Title: "fold lines of one part",
+	Run: func(p *Pass, r Rule) {
+		lines := closing.Of(p.Body.Part)
+		if len(lines) < 2 {
+			return
+		}
+		l := lines[1]
+		p.found = append(p.found, finding.Finding{
+			ID: r.ID, Severity: finding.Note, Feature: l.Feature.ID, Pos: l.Feature.Pos, At: p.onLand(l.At), Got: float64(len(lines)), Limit: 1,
+			Source: "what this program folds",
+			Text:   fmt.Sprintf("the part has %d fold lines; gap, swing, snaps and room are measured for a pack of one", len(lines)),
+			Fix:    fmt.Sprintf("prove the folding on the first part, or check each of the %d lines in a job of its own", len(lines)),
+		})
+	},
+}
+
 var hingeAxis = Rule{
 	ID: "hinge.axis", Title: "fold line on the face that meets",
 	Run: func(p *Pass, r Rule) {

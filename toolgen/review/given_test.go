@@ -27,7 +27,7 @@ import (
 
 // everyJob are the notes that nearly every job has: they are compared in the files of their own rules
 // only.
-var everyJob = []string{"wall.not-simulated", "shrink.spread", "stack.unknown", "nest.jam", "panel.flat", "release.grip"}
+var everyJob = []string{"wall.not-simulated", "shrink.spread", "stack.unknown", "nest.jam", "panel.flat", "release.grip", "tool.undercut"}
 
 // names are those a job may refer to: the rules are those whose limits may be moved.
 func names() job.Names {

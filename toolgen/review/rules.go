@@ -5,6 +5,7 @@ func Rules() []Rule {
 	return []Rule{
 		undercut,
 		snapStrip,
+		toolUndercut,
 		draftLow,
 		radiusGauge,
 		radiusFree,
@@ -38,6 +39,7 @@ func Rules() []Rule {
 		fitHeld,
 		fitGrip,
 		hingeSheet,
+		hingeLines,
 		hingeAxis,
 		hingeAcross,
 		snapPair,

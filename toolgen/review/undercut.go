@@ -109,6 +109,30 @@ var snapStrip = Rule{
 	},
 }
 
+var toolUndercut = Rule{
+	ID: "tool.undercut", Title: "walls that a cutter can not reach from straight above",
+	Run: func(p *Pass, r Rule) {
+		for _, s := range p.Body.Solids {
+			w := s.Wall
+			if w.Undercut.Depth == 0 {
+				continue
+			}
+			_, pos := s.Key("undercut")
+			waist := s.Outline.Inside() - w.Undercut.Depth
+			how := fmt.Sprintf("a disc or ball cutter on a neck at least %s mm slimmer in radius, or an insert turned to %.2f mm at its waist", up(w.Undercut.Depth, 2), 2*waist)
+			if s.Female() {
+				how = fmt.Sprintf("a disc or ball cutter of less than %s mm over all that goes through the lip of %.2f mm, or a turned insert", down(2*waist-0.5, 1), 2*waist)
+			}
+			p.say(r, s, finding.Finding{
+				Severity: finding.Note, Pos: pos, At: p.onLand(s.Middle), Got: w.Undercut.Depth, Unit: "mm", Source: "derived: section of the wall",
+				Text: fmt.Sprintf("between its level and %.2f mm from it the wall leans back by up to %.1f deg, %.2f mm a side: no end mill reaches it from straight above",
+					math.Abs(w.Undercut.At-w.Host), w.Overhang().Degrees(), w.Undercut.Depth),
+				Fix: how,
+			})
+		}
+	},
+}
+
 // stripped returns the hoop strain of the formed wall while it passes the undercut of its tool. Over a
 // block its waist opens to the widest; out of a recess its widest closes to the lip.
 //
