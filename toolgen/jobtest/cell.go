@@ -45,7 +45,7 @@ func (m *maker) any(r room, place func()) {
 		kinds = append(kinds, m.gripped, m.reached)
 	}
 	if m.fine {
-		kinds = append(kinds, m.lettering, m.lettering, m.hinge, m.artwork)
+		kinds = append(kinds, m.lettering, m.lettering, m.hinge, m.artwork, m.snap, m.snap)
 	}
 	kinds[m.rng.IntN(len(kinds))](r, place)
 }

@@ -14,7 +14,7 @@ import (
 // Kinds returns the kinds of features that Random writes.
 func Kinds() []string {
 	return []string{"pocket", "stepped_pocket", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step", "hinge_line", "lettering",
-		"cradle", "boss", "dome", "rim", "grip_rib", "pip", "artwork", "aperture", "marking"}
+		"cradle", "boss", "dome", "rim", "grip_rib", "pip", "artwork", "aperture", "marking", "snap_button", "snap_socket"}
 }
 
 // Random returns the text of the job of a seed: 2 to 12 features, alone, nested, overlapping and side by

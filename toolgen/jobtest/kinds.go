@@ -125,3 +125,9 @@ func (m *maker) hinge(r room, place func()) {
 	m.kind(r, "hinge_line", place)
 	m.keys(r, "length", max(20, r.x-10), "height", 0.7, "beads", 1+m.rng.IntN(2))
 }
+
+// snap writes one half of a snap; the other may lie anywhere.
+func (m *maker) snap(r room, place func()) {
+	m.kind(r, pick(m.rng, "snap_button", "snap_socket"), place)
+	m.keys(r, "diameter", max(10, min(m.between(10, 24), r.x-8, r.y-8)), "interference", m.between(0.2, 0.5), "face", pick(m.rng, "upper", "underside"))
+}
