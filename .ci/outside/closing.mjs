@@ -5,7 +5,7 @@
 // Source: npm package manifold-3d, version as installed by .ci/run.
 // usage: node closing.mjs MODULES PLATEN PACK.yaml WORK
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 
 const ROOM = 0.05; // mm between the flanges of a shut pack
@@ -36,10 +36,9 @@ function read(path) {
 
 function run(...args) {
   try {
-    return execFileSync(platen, args, { encoding: 'utf8', maxBuffer: 1 << 28, stdio: ['ignore', 'pipe', 'ignore'] });
+    execFileSync(platen, args, { stdio: 'ignore' });
   } catch (e) {
     if (e.status !== 1) throw e; // 1: the review found errors, as it should in a pack that strikes
-    return e.stdout;
   }
 }
 
@@ -49,14 +48,11 @@ function halves(name, text) {
   mkdirSync(work, { recursive: true });
   const job = `${work}/${name}.yaml`;
   writeFileSync(job, text);
-  const stated = JSON.parse(run('close', job, '--json'));
-  run('build', job, '--only', 'part.stl', '--anyway', '--force', '-o', `${work}/${name}`);
-  let part;
-  try {
-    part = read(`${work}/${name}/part.stl`);
-  } catch {
-    part = read(`${work}/${name}/part-not-cleared.stl`);
-  }
+  const folder = `${work}/${name}`;
+  run('build', job, '--only', 'part.stl,close.json', '--anyway', '--force', '-o', folder);
+  const uncleared = existsSync(`${folder}/part.stl`) ? '' : '-not-cleared';
+  const stated = JSON.parse(readFileSync(`${folder}/close${uncleared}.json`, 'utf8'));
+  let part = read(`${folder}/part${uncleared}.stl`);
   for (const s of stated.snaps) {
     for (const [x, y] of [s.button_at_mm, s.socket_at_mm]) {
       part = part.subtract(Manifold.cylinder(100, s.button_diameter_mm / 2 + 3, -1, 64, true).translate(x, y, 0));
@@ -88,7 +84,7 @@ const want = SHARE * PUSH * shut.stated.flange_gap.area_mm2;
 say(room < NOTHING, `shut with ${ROOM} mm of room: ${room.toFixed(3)} mm3 in common (below ${NOTHING})`);
 say(pushed > want, `pushed ${PUSH} mm further: ${pushed.toFixed(0)} mm3 in common (over ${want.toFixed(0)}, ${SHARE} of flange times push)`);
 say(shut.stated.first_touch.clear, 'nothing is said to meet on the way');
-for (const angle of [30, 60, 90, 120, 150, 170, 178]) {
+for (const angle of [60, 120, 170, 178]) {
   const v = common(shut, angle, 0);
   say(v < NOTHING, `turned by ${angle} deg: ${v.toFixed(3)} mm3 in common`);
 }
