@@ -44,7 +44,7 @@ var SnapSocket = part.Kind{
 func snapKeys(widest, end string) []job.Param {
 	return []job.Param{
 		{Key: "interference", Type: job.Length, Default: 0.3, Min: 0.02, Max: 4, Source: "common practice, no source: 0.2 to 0.5 mm", Text: "by which the button at its widest is larger in diameter than the lip"},
-		{Key: "undercut", Type: job.Length, Min: 0.05, Max: 5, Source: practice, Text: "how much narrower the waist or lip is than the widest, a side; not given: half the interference and 0.05 mm, so that the closed pair is free of strain"},
+		{Key: "undercut", Type: job.Length, Min: 0.05, Max: 5, Source: practice, Text: "how much narrower the waist or lip is than the widest, a side; not given: half the interference and 0.08 mm, so that the closed pair is free of strain"},
 		{Key: "widest", Type: job.Length, Min: 0.5, Max: 60, Source: practice, Text: widest + "; not given: what the roundings and the undercut need"},
 		{Key: "lead", Type: job.Angle, Default: 20.0, Min: 5, Max: 60, Source: practice, Text: "slope from the vertical between the widest and the end, that leads the button in"},
 		{Key: "root", Type: job.Length, Min: 0.3, Max: 20, Source: practice, Text: "rounding at the waist or lip; not given: 2 gauges and 0.2 mm"},
@@ -56,7 +56,7 @@ func snapKeys(widest, end string) []job.Param {
 
 // Room that a snap takes beyond what its numbers force, mm.
 const (
-	snapFree  = 0.05 // between the faces of the closed pair, a side
+	snapFree  = 0.08 // between the faces of the closed pair, a side
 	snapFloor = 0.5  // between the button's top and the socket's floor
 	snapSpare = 0.2  // of height, so that a wall is left between roundings
 )

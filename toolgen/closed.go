@@ -51,6 +51,8 @@ type GapSummary struct {
 	Min   float64    `json:"min_mm"`
 	Max   float64    `json:"max_mm"`
 	Mean  float64    `json:"mean_mm"`
+	Low   float64    `json:"low_mm"`  // but for a hundredth of the flange
+	High  float64    `json:"high_mm"` // the same
 	AtMin [3]float64 `json:"min_at_mm"`
 	AtMax [3]float64 `json:"max_at_mm"`
 	Area  float64    `json:"area_mm2"`
@@ -110,7 +112,7 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 	out := &CloseSummary{
 		Walls: "forming simulation, unverified", Feature: c.Line.Feature.ID, Through: vec3(c.Line.At.At(c.AxisZ)),
 		Along: [2]float64{c.Line.Dir.X, c.Line.Dir.Y}, Beads: micron(c.Line.Half), Meets: c.Line.Meets.String(),
-		Flanges: GapSummary{micron(g.Min), micron(g.Max), micron(g.Mean), vec3(g.AtMin), vec3(g.AtMax), micron(g.Area), micron(g.Unknown)},
+		Flanges: GapSummary{micron(g.Min), micron(g.Max), micron(g.Mean), micron(g.Low), micron(g.High), vec3(g.AtMin), vec3(g.AtMax), micron(g.Area), micron(g.Unknown)},
 		Touch:   TouchSummary{Clear: t.Clear, Deep: micron(t.Deep), At: vec3(t.At), Base: t.Base, Lid: t.Lid},
 		Spread:  c.Spread, Turned: micron(c.Angle.Degrees()), Open: micron(c.Open),
 	}

@@ -46,7 +46,7 @@ func writeClosed(r *Result, w io.Writer) error {
 	}
 	g := c.Flanges
 	note = fmt.Sprintf("folded shut, flanges %.2f to %.2f mm apart; the beads, which bend, are left out; walls unverified; %s %.2f mm",
-		g.Min, g.Max, r.Part.Sheet.Name, r.Part.Gauge)
+		g.Low, g.High, r.Part.Sheet.Name, r.Part.Gauge)
 	return render.Panels(w, r.title(), note, panels)
 }
 

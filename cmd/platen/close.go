@@ -63,8 +63,8 @@ func runClose(ctx context.Context, path string, angle float64, asJSON bool, s st
 func printClose(w io.Writer, c *toolgen.CloseSummary) {
 	fmt.Fprintf(w, "fold     about %s, through part x %.2f, y %.2f, z %.2f mm; %ss meet\n", c.Feature, c.Through[0], c.Through[1], c.Through[2], c.Meets)
 	g := c.Flanges
-	fmt.Fprintf(w, "flanges  %.3f to %.3f mm apart, mean %.3f, over %.0f mm2; least at x %.1f, y %.1f, most at x %.1f, y %.1f\n",
-		g.Min, g.Max, g.Mean, g.Area, g.AtMin[0], g.AtMin[1], g.AtMax[0], g.AtMax[1])
+	fmt.Fprintf(w, "flanges  %.3f to %.3f mm apart, mean %.3f, but for a hundredth at either end of %.0f mm2\n", g.Low, g.High, g.Mean, g.Area)
+	fmt.Fprintf(w, "         least %.3f mm at x %.1f, y %.1f, most %.3f mm at x %.1f, y %.1f\n", g.Min, g.AtMin[0], g.AtMin[1], g.Max, g.AtMax[0], g.AtMax[1])
 	if g.Lost > 0 {
 		fmt.Fprintf(w, "         the wall is not known on %.0f mm2 of them: webbing\n", g.Lost)
 	}

@@ -57,9 +57,11 @@ type Closed struct {
 // would be in each other.
 type Gap struct {
 	Min, Max, Mean float64
+	Low, High      float64   // exceeded, and not reached, on all of the flange but a hundredth each: folds of the sheet apart
 	AtMin, AtMax   geom.Vec3 // on the half before the line, part frame
-	Area           float64   // of flange that lies on flange, mm2
-	Unknown        float64   // of that where the wall is not known, mm2
+	AtLow, AtHigh  geom.Vec3
+	Area           float64 // of flange that lies on flange, mm2
+	Unknown        float64 // of that where the wall is not known, mm2
 }
 
 // Touch is the first contact of both halves on the way from flat to closed, flanges and snaps left out.

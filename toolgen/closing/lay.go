@@ -1,7 +1,9 @@
 package closing
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"platen/toolgen/geom"
 )
@@ -85,10 +87,20 @@ const (
 	landed      = 0.3 // mm that the sheet may stand off: the chords of its mesh across the foot of a rounding do
 )
 
+// outliers is the share of the flange at either end that Low and High leave out.
+const outliers = 0.01
+
+// gapAt is the gap at one place.
+type gapAt struct {
+	gap float64
+	at  geom.Vec3
+}
+
 // flanges measures the gap where plain land lies on plain land.
 func (l *laid) flanges() Gap {
-	g := Gap{Min: math.Inf(1), Max: math.Inf(-1)}
-	n, sum := 0, 0.0
+	var g Gap
+	var all []gapAt
+	sum := 0.0
 	u, v := l.up[0], l.up[1]
 	step := float64(flangeEvery) * u.step
 	for i := 0; i < u.na; i += flangeEvery {
@@ -104,20 +116,18 @@ func (l *laid) flanges() Gap {
 			if !known[0] || !known[1] {
 				g.Unknown += step * step
 			}
-			gap, at := -(c + d), l.base.out(geom.Vec3{X: a, Y: b, Z: c}, false)
-			n++
-			sum += gap
-			if gap < g.Min {
-				g.Min, g.AtMin = gap, at
-			}
-			if gap > g.Max {
-				g.Max, g.AtMax = gap, at
-			}
+			all = append(all, gapAt{-(c + d), l.base.out(geom.Vec3{X: a, Y: b, Z: c}, false)})
+			sum -= c + d
 		}
 	}
-	if n == 0 {
-		return Gap{}
+	if len(all) == 0 {
+		return g
 	}
+	slices.SortStableFunc(all, func(a, b gapAt) int { return cmp.Compare(a.gap, b.gap) })
+	n := len(all)
+	k := int(outliers * float64(n))
+	g.Min, g.AtMin, g.Low, g.AtLow = all[0].gap, all[0].at, all[k].gap, all[k].at
+	g.Max, g.AtMax, g.High, g.AtHigh = all[n-1].gap, all[n-1].at, all[n-1-k].gap, all[n-1-k].at
 	g.Mean, g.Area = sum/float64(n), float64(n)*step*step
 	return g
 }

@@ -195,20 +195,35 @@ func (s *Snap) seat(gap float64) {
 	}
 	s.Play = math.Inf(1)
 	for _, r := range s.Faces[0].Rings {
-		if d, ok := at(s.Faces[1].Rings, r.H-gap); ok {
-			s.Play = min(s.Play, d-r.Mean)
+		if r.H < flushShare*s.Button.HostR {
+			continue // runs out into the flanges, which lie on each other
 		}
+		s.Play = min(s.Play, room(s.Faces[1].Rings, geom.Vec2{X: r.Mean, Y: r.H - gap}))
 	}
 	s.Top = s.Faces[1].End + gap - s.Faces[0].End
 }
 
-// at returns the distance of a face from the axis at height h.
-func at(rings []Ring, h float64) (float64, bool) {
-	for i := 1; i < len(rings); i++ {
-		a, b := rings[i-1], rings[i]
-		if (a.H-h)*(b.H-h) <= 0 && a.H != b.H {
-			return a.Mean + (b.Mean-a.Mean)*(h-a.H)/(b.H-a.H), true
+// flushShare is the share of the height of the waist below which the faces run out into the flanges.
+const flushShare = 0.5
+
+// room returns the distance of a point of the button from the face of the socket, negative within its wall.
+func room(socket []Ring, p geom.Vec2) float64 {
+	best, inside := math.Inf(1), false
+	for i := 1; i < len(socket); i++ {
+		a := geom.Vec2{X: socket[i-1].Mean, Y: socket[i-1].H}
+		b := geom.Vec2{X: socket[i].Mean, Y: socket[i].H}
+		d := b.Sub(a)
+		u := 0.0
+		if dd := d.Dot(d); dd > 0 {
+			u = max(0, min(1, p.Sub(a).Dot(d)/dd))
+		}
+		if v := p.Sub(a.Add(d.Scale(u))); v.Norm() < best {
+			// The face runs from the flange to the axis round the button: the socket's wall lies on its right.
+			best, inside = v.Norm(), d.Cross(v) < 0
 		}
 	}
-	return 0, false
+	if inside {
+		return -best
+	}
+	return best
 }

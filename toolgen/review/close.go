@@ -27,9 +27,9 @@ var closeGap = Rule{
 			return
 		}
 		g := p.Closed.Flanges
-		got, where := g.Max, g.AtMax
-		if -g.Min > got {
-			got, where = g.Min, g.AtMin
+		got, where := g.High, g.AtHigh
+		if -g.Low > got {
+			got, where = g.Low, g.AtLow
 		}
 		if math.Abs(got) <= flangeBy {
 			return
@@ -38,7 +38,7 @@ var closeGap = Rule{
 		tool := p.Body.Map.Point(where)
 		p.found = append(p.found, finding.Finding{
 			ID: r.ID, Severity: finding.Warning, Feature: f.ID, Pos: f.Pos, At: &tool, Got: got, Limit: flangeBy, Unit: "mm", Source: closedBy,
-			Text: fmt.Sprintf("shut, the flanges are %.2f to %.2f mm apart, %.2f mm in the mean", g.Min, g.Max, g.Mean),
+			Text: fmt.Sprintf("shut, the flanges are %.2f to %.2f mm apart, %.2f mm in the mean, but for a hundredth of their area at either end", g.Low, g.High, g.Mean),
 			Fix:  fmt.Sprintf("even out the land by %.2f mm there: thinner sheet gapes, thicker presses; move deep features away from the flange", math.Abs(got-g.Mean)),
 		})
 	},
@@ -51,7 +51,7 @@ var closeStrikes = Rule{
 			return
 		}
 		t, g := p.Closed.Touch, p.Closed.Flanges
-		if t.Clear || t.Deep <= -g.Min+flangeBy { // the flanges meet no later
+		if t.Clear || t.Deep <= -g.Low+flangeBy { // the flanges meet no later
 			return
 		}
 		name := func(id string) string {

@@ -32,14 +32,14 @@ func TestClosedPack(t *testing.T) {
 		want       finding.Severity
 		text, fix  []string // words; nil: no finding
 	}{
-		{"flanges gape", "close.gap", func(c *closing.Closed) { c.Flanges.Max = 0.11 }, finding.Warning, []string{"0.11 mm apart"}, []string{"0.11 mm"}},
-		{"flanges press", "close.gap", func(c *closing.Closed) { c.Flanges.Min = -0.12 }, finding.Warning, []string{"-0.12"}, []string{"0.12 mm"}},
-		{"flanges lie", "close.gap", func(c *closing.Closed) { c.Flanges.Min, c.Flanges.Max = -0.1, 0.1 }, 0, nil, nil},
+		{"flanges gape", "close.gap", func(c *closing.Closed) { c.Flanges.High = 0.11 }, finding.Warning, []string{"0.11 mm apart"}, []string{"0.11 mm"}},
+		{"flanges press", "close.gap", func(c *closing.Closed) { c.Flanges.Low = -0.12 }, finding.Warning, []string{"-0.12"}, []string{"0.12 mm"}},
+		{"flanges lie", "close.gap", func(c *closing.Closed) { c.Flanges.Low, c.Flanges.High, c.Flanges.Min = -0.1, 0.1, -0.3 }, 0, nil, nil},
 		{"strikes", "close.strikes", func(c *closing.Closed) {
 			c.Touch = closing.Touch{Angle: deg(171.5), Deep: 4.2, Base: "I1/base (product)"}
 		}, finding.Error, []string{"171.50 deg", "I1/base (product)", "the flange", "4.20 mm"}, []string{"4.20 mm"}},
 		{"flanges meet first", "close.strikes", func(c *closing.Closed) {
-			c.Touch, c.Flanges.Min = closing.Touch{Angle: deg(179), Deep: 1.2}, -1.2
+			c.Touch, c.Flanges.Low = closing.Touch{Angle: deg(179), Deep: 1.2}, -1.2
 		}, 0, nil, nil},
 		{"nothing strikes", "close.strikes", func(*closing.Closed) {}, 0, nil, nil},
 		{"too tall", "close.room", func(c *closing.Closed) { c.Rooms[0].Product = 18.3 }, finding.Error, []string{"18.30 mm", "0.35 mm too tall", "I1/lid"}, []string{"0.35 mm more depth", "17.95 mm"}},

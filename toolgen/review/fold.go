@@ -108,7 +108,7 @@ var hingeAcross = Rule{
 	},
 }
 
-// missBy is the miss of a snap that its play takes, mm: the room that the default undercut leaves.
+// missBy is the miss of a snap that its play takes, mm: most of the room that the default undercut leaves.
 const missBy = 0.05
 
 var snapPair = Rule{
