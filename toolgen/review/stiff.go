@@ -17,7 +17,7 @@ func (p *Pass) cover() stiff.Walls {
 	if p.Cover != nil {
 		return p.Cover
 	}
-	return stiff.Nominal{Body: p.Body, Walls: wall.Nominal{Gauge: p.Body.Part.Gauge, Over: p.Body.Over()}}
+	return stiff.NewNominal(p.Body, wall.Nominal{Gauge: p.Body.Part.Gauge, Over: p.Body.Over()})
 }
 
 // mostSkirt is the highest skirt that is advised, mm.

@@ -23,28 +23,35 @@ type Walls interface {
 
 // Nominal takes walls that are told by feature: until a sheet is formed those are estimates.
 type Nominal struct {
-	Body  *body.Body
-	Walls wall.Walls
+	body  *body.Body
+	walls wall.Walls
+	by    map[string]*body.Solid
+}
+
+// NewNominal returns the walls over the face of a body.
+func NewNominal(b *body.Body, w wall.Walls) *Nominal {
+	n := &Nominal{b, w, make(map[string]*body.Solid, len(b.Solids))}
+	for _, s := range b.Solids {
+		n.by[s.ID] = s
+	}
+	return n
 }
 
 // Cover returns the wall of the feature that the point is of.
-func (n Nominal) Cover(p geom.Vec3) (wall, off float64, known bool) {
-	b := n.Body
-	what := b.Field.Pieces.At(b.Field.Face(p).Piece)
-	for _, s := range b.Solids {
-		if s.ID != what.Feature {
-			continue
-		}
-		end := n.Walls.End(s.Feature).MM
-		switch what.Role {
-		case piece.Floor, piece.Crown, piece.Fillet:
-			return end, 0, true
-		case piece.Edge:
-			return (n.Walls.Land().MM + end) / 2, 0, true
-		}
-		return n.Walls.Side(s.Feature, s.Height/2).MM, 0, true
+func (n *Nominal) Cover(p geom.Vec3) (wall, off float64, known bool) {
+	what := n.body.Field.Pieces.At(n.body.Field.Face(p).Piece)
+	s := n.by[what.Feature]
+	if s == nil {
+		return n.walls.Land().MM, 0, true
 	}
-	return n.Walls.Land().MM, 0, true
+	end := n.walls.End(s.Feature).MM
+	switch what.Role {
+	case piece.Floor, piece.Crown, piece.Fillet:
+		return end, 0, true
+	case piece.Edge:
+		return (n.walls.Land().MM + end) / 2, 0, true
+	}
+	return n.walls.Side(s.Feature, s.Height/2).MM, 0, true
 }
 
 // Section is a cut across the part. Areas are mm2, heights mm in the part's frame, I mm4 about the level axis

@@ -199,3 +199,20 @@ func TestEitherSide(t *testing.T) {
 		require.InEpsilon(t, s.Area, over.Sections[i].Area, 1e-3)
 	}
 }
+
+// TestNominalWalls: area balance gives the land its gauge and a floor the gauge over the pocket's draw.
+func TestNominalWalls(t *testing.T) {
+	b := assemble(t, head+"features: [{kind: pocket, size: [150, 60], depth: 20, draft: 10, corner: 10, edge: 2, floor: 2}]\n")
+	n := stiff.NewNominal(b, wall.Nominal{Gauge: 1})
+	m := b.MapOf(0)
+	at := func(x, y, z float64) float64 {
+		w, off, known := n.Cover(m.Point(geom.Vec3{X: x, Y: y, Z: z}))
+		require.True(t, known)
+		require.Zero(t, off)
+		return w
+	}
+	require.InDelta(t, 1, at(100, 50, 0), 1e-12)
+	thin := 1 / wall.DrawRatio(b.Part.Features[0])
+	require.InDelta(t, thin, at(0, 0, -20), 1e-12)
+	require.InDelta(t, thin, at(0, 31.7, -10), 1e-12)
+}
