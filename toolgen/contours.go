@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 
 	"platen/toolgen/body"
 	"platen/toolgen/contour"
+	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 	"platen/toolgen/part"
 	"platen/toolgen/piece"
@@ -26,7 +28,8 @@ func contours(tol, maxEdge float64, list *[]contour.Report) func(context.Context
 	}
 }
 
-// unresolved blames features that meet for the place where their mesh can not be made.
+// unresolved blames features that meet for the place where their mesh can not be made. Where the field
+// jumps there, that is the reason: the ball of a rounding has two places to rest and does not fit.
 func (r *Result) unresolved(err error) error {
 	var u *contour.Unresolved
 	if !errors.As(err, &u) {
@@ -36,7 +39,7 @@ func (r *Result) unresolved(err error) error {
 	var near *body.Solid
 	least := math.Inf(1)
 	for _, s := range r.Body.Solids {
-		if d := math.Abs(s.Outline.At(u.At.Plan()).D); (s.Patch == patch || patch < 0) && d < least {
+		if d := math.Abs(s.Outline.At(u.At.Plan()).D); s.Patch == patch && d < least {
 			near, least = s, d
 		}
 	}
@@ -44,5 +47,36 @@ func (r *Result) unresolved(err error) error {
 		return fmt.Errorf("mesh: %w", err)
 	}
 	at := r.Body.Back(u.At)
-	return &part.BuildError{Pos: near.Pos, Feature: near.ID, Err: fmt.Errorf("where it meets others near part x %.2f, y %.2f its roundings give no sound mesh: %w; move the features apart, or take smaller roundings there", at.X, at.Y, u)}
+	place := fmt.Sprintf("it meets others near part x %.2f, y %.2f, z %.2f", at.X, at.Y, at.Z)
+	const fix = "move the features apart or turn them, or take smaller roundings there"
+	if j := r.Body.Field.Patches[patch].Joint; j != nil {
+		if jump := twoRests(j, u.At); jump > mostJump {
+			return &part.BuildError{Pos: near.Pos, Feature: near.ID,
+				Err: fmt.Errorf("%s, where the ball of a rounding does not fit: it has two places to rest, and the surface is %.3f mm higher by one than by the other; %s", place, jump, fix)}
+		}
+	}
+	return &part.BuildError{Pos: near.Pos, Feature: near.ID, Err: fmt.Errorf("%s, where its roundings give no sound mesh: %w; %s", place, u, fix)}
+}
+
+const (
+	mostJump  = 0.001 // mm by which two answers at one place may differ
+	jumpBall  = 0.5   // mm round the place that is looked at
+	jumpPairs = 500   // samples
+)
+
+// twoRests returns the largest difference near a place between what searches for the resting ball find that
+// start elsewhere: at the point itself, and where it rests for a point nearby.
+func twoRests(j *sdf.Joint, at geom.Vec3) float64 {
+	rng := rand.New(rand.NewPCG(1, 2))
+	some := func(size float64) geom.Vec3 {
+		return geom.Vec3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Unit().Scale(size * rng.Float64())
+	}
+	most := 0.0
+	for range jumpPairs {
+		q := at.Add(some(jumpBall))
+		if d := j.At(q).D; math.Abs(d) < sdf.LeastRaisedBall {
+			most = max(most, math.Abs(j.Prune(q.Add(some(jumpBall/2)), jumpBall).At(q).D-d))
+		}
+	}
+	return most
 }

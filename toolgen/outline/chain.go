@@ -87,11 +87,16 @@ func (c *Chain) Len() int { return len(c.links) }
 // Near returns the chain of those elements that come within r of p. It answers like the whole one
 // wherever the nearest point lies on one of them.
 func (c *Chain) Near(p geom.Vec2, r float64) *Chain {
-	n := &Chain{links: make([]link, 0, len(c.links))}
+	var room [16]int
+	in := room[:0]
 	for i := range c.links {
 		if c.links[i].dist(p) <= r {
-			n.links = append(n.links, c.links[i])
+			in = append(in, i)
 		}
+	}
+	n := &Chain{links: make([]link, len(in))} // many are kept, so no room to spare
+	for k, i := range in {
+		n.links[k] = c.links[i]
 	}
 	return n
 }

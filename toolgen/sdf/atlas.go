@@ -16,6 +16,30 @@ type Atlas struct {
 	size  float64
 	n     [3]int32
 	roots []atomic.Pointer[page]
+	shelf *shelf // nil: pages are kept as long as the atlas
+}
+
+// shelf bounds the pages of several atlases together: when they are too many all are dropped and made
+// again where they are asked for. The answers do not depend on it.
+type shelf struct {
+	pages   atomic.Int64
+	atlases []*Atlas
+}
+
+// mostPages is the number of pages on a shelf, of some kilobytes each.
+const mostPages = 4096
+
+// note counts a page and empties the shelf when it is full.
+func (s *shelf) note() {
+	if s == nil || s.pages.Add(1) <= mostPages {
+		return
+	}
+	s.pages.Store(0)
+	for _, a := range s.atlases {
+		for i := range a.roots {
+			a.roots[i].Store(nil)
+		}
+	}
 }
 
 // page is a cube of the octree.
@@ -40,7 +64,7 @@ const (
 // NewAtlas returns an atlas with root cells of the given side, n of them along each axis from o on.
 // Points outside are answered by the field itself.
 func NewAtlas(f Pruner, o geom.Vec3, side float64, n [3]int32) *Atlas {
-	return &Atlas{f, o, side, n, make([]atomic.Pointer[page], n[0]*n[1]*n[2])}
+	return &Atlas{field: f, o: o, size: side, n: n, roots: make([]atomic.Pointer[page], n[0]*n[1]*n[2])}
 }
 
 // root returns the root cell of p, nil outside.
@@ -58,6 +82,7 @@ func (a *Atlas) root(p geom.Vec3) *page {
 		return g
 	}
 	mid := a.o.Add(geom.Vec3{X: float64(x) + 0.5, Y: float64(y) + 0.5, Z: float64(z) + 0.5}.Scale(a.size))
+	a.shelf.note()
 	return fill(slot, a.field, mid, a.size/2)
 }
 
@@ -74,7 +99,7 @@ func fill(slot *atomic.Pointer[page], from Pruner, mid geom.Vec3, half float64) 
 }
 
 // kid returns the child of a divided page that holds p.
-func (g *page) kid(p geom.Vec3) *page {
+func (a *Atlas) kid(g *page, p geom.Vec3) *page {
 	i, h := 0, g.half/2
 	mid := geom.Vec3{X: g.mid.X - h, Y: g.mid.Y - h, Z: g.mid.Z - h}
 	if p.X >= g.mid.X {
@@ -89,6 +114,7 @@ func (g *page) kid(p geom.Vec3) *page {
 	if k := g.kids[i].Load(); k != nil {
 		return k
 	}
+	a.shelf.note()
 	return fill(&g.kids[i], g.f, mid, h)
 }
 
@@ -100,7 +126,7 @@ func (a *Atlas) Cell(c geom.Vec3, side float64) Pruner {
 		return a.field
 	}
 	for g.kids != nil && g.half > 0.75*side {
-		g = g.kid(c)
+		g = a.kid(g, c)
 	}
 	return g.f
 }
@@ -122,7 +148,7 @@ func (a *Atlas) At(p geom.Vec3) Sample {
 func (a *Atlas) over(p geom.Vec3) *page {
 	g := a.root(p)
 	for g != nil && g.kids != nil {
-		g = g.kid(p)
+		g = a.kid(g, p)
 	}
 	return g
 }

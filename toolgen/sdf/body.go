@@ -88,7 +88,7 @@ const quickPage = 8
 // Quick returns the body for many samples near its surface: the same field, to rounding, whose
 // clusters answer from atlases that are filled on the way.
 func (b *Body) Quick() *Body {
-	q := *b
+	q, all := *b, &shelf{}
 	q.Patches = make([]*Patch, len(b.Patches))
 	for i, p := range b.Patches {
 		c := *p
@@ -96,6 +96,8 @@ func (b *Body) Quick() *Body {
 			box := p.Joint.Box().Grow(1)
 			n := box.Size().Scale(1. / quickPage)
 			c.atlas = NewAtlas(p.Joint, box.Min, quickPage, [3]int32{int32(n.X) + 1, int32(n.Y) + 1, int32(n.Z) + 1})
+			c.atlas.shelf = all
+			all.atlases = append(all.atlases, c.atlas)
 		}
 		q.Patches[i] = &c
 	}

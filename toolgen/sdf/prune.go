@@ -147,6 +147,8 @@ func (c *core) trimmed(p geom.Vec3, rho float64) *core {
 	if len(small.groups) == 0 { // nothing near: one part will do as the bound
 		small.groups = append(small.groups, group{c.groups[0].r, keep(lowest, nil)})
 	}
+	// Many are kept, so no room to spare.
+	small.plateaus = append(make([]plateau, 0, len(small.plateaus)), small.plateaus...)
 	return &small
 }
 
