@@ -77,7 +77,8 @@ type RestSummary struct {
 	Pitch  float64       `json:"pitch_mm"`
 	Tilt   float64       `json:"tilt_deg"` // as it comes to lie on what carries
 	Jams   bool          `json:"jams"`
-	Margin *float64      `json:"above_locking_walls_mm,omitempty"` // none: no steep walls come near
+	Past   *float64      `json:"pressed_past_undercut_mm,omitempty"` // pitch then; none: no undercut is in the way, or no room below it
+	Margin *float64      `json:"above_locking_walls_mm,omitempty"`   // none: no steep walls come near
 	Touch  []PeakSummary `json:"touches"`
 }
 
@@ -137,6 +138,9 @@ func finite(x float64) *float64 {
 
 func restSummary(r *stack.Rest) RestSummary {
 	out := RestSummary{Pitch: micron(r.Lift), Tilt: micron(r.Settled.Tilt().Degrees()), Jams: r.Jams(), Margin: finite(r.Margin())}
+	if r.Pressed.Ok {
+		out.Past = finite(r.Pressed.Lift)
+	}
 	for _, p := range r.Carrying() {
 		out.Touch = append(out.Touch, peakSummary(p))
 	}

@@ -1,8 +1,11 @@
 package toolgen_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
+	"image/png"
 	"math"
 	"os"
 	"testing"
@@ -165,3 +168,73 @@ func BenchmarkStackingTray(b *testing.B) {
 		}
 	})
 }
+
+// TestStackFiles builds what tells of stacking: sections that close, are as large as walls make them and
+// touch where the pitch says, and the same numbers in the file as on the study.
+func TestStackFiles(t *testing.T) {
+	r, err := toolgen.Build(context.Background(), read(t, `format: 1
+name: cup
+sheet: {material: PETG, gauge: 0.8}
+tool: {material: aluminium 5083, measured: underside}
+part: {outline: {rect: [110, 90], corner: 8}}
+shrink: {off: true}
+stack: {layers: 4, load: 250, way: none}
+features:
+  - {kind: pocket, outline: {circle: 50}, holds: opening, depth: 16, draft: 8, edge: 2, floor: 4}
+`), toolgen.Options{Kinds: features.All(), NoBand: true, Only: []string{"stack.json", "stack.png"}})
+	require.NoError(t, err)
+	for _, rest := range []*stack.Rest{r.Stack.Nest, r.Stack.Turned} {
+		cut := rest.Cut(r.Shell.Mesh, r.Shell.Mesh)
+		for _, edges := range [][][2]geom.Vec2{cut.Lower, cut.Upper} {
+			var sum geom.Vec2
+			area := 0.0
+			for _, e := range edges {
+				sum = sum.Add(e[1].Sub(e[0]))
+				area += e[0].Cross(e[1]) / 2
+			}
+			require.InDelta(t, 0, sum.Norm(), 1e-9, "the edges close")
+			// A plane through the part is no longer than its diagonal and the walls of the cup, and cuts
+			// no more than the gauge and no less than half of it on average.
+			require.Greater(t, area, 90*0.4)
+			require.Less(t, area, (math.Hypot(110, 90)+2*16/math.Cos(8*math.Pi/180))*0.8)
+		}
+		require.InDelta(t, rest.Peaks[0].At.Z, cut.At.Z, 0)
+	}
+	files := r.Artefacts()
+	require.Len(t, files, 2)
+	var text, picture bytes.Buffer
+	require.NoError(t, files[0].Write(&text))
+	var told toolgen.StackSummary
+	require.NoError(t, json.Unmarshal(text.Bytes(), &told))
+	require.Equal(t, *r.StackSummary(), told)
+	require.Len(t, told.Plays, len(stack.Ways()))
+	require.InDelta(t, r.Stack.Nest.Lift, told.Nest.Pitch, 5e-4)
+	require.InDelta(t, 3*0.25*9.80665, told.Bear.Force, 1e-3)
+	require.NoError(t, files[1].Write(&picture))
+	img, err := png.Decode(&picture)
+	require.NoError(t, err)
+	require.Equal(t, 1600, img.Bounds().Dx())
+}
+
+// TestStackIsCancelled ends in the middle of the study.
+func TestStackIsCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	defer cancel()
+	seen := ""
+	_, err := toolgen.Check(ctx, read(t, pocketJob), toolgen.Options{Kinds: features.All(), NoBand: true, Observe: func(stage string) {
+		if seen = stage; stage == "stacking" {
+			cancel()
+		}
+	}})
+	require.ErrorIs(t, err, context.Canceled)
+	require.Equal(t, "stacking", seen)
+}
+
+const pocketJob = `format: 1
+name: cup
+sheet: {material: PETG, gauge: 0.8}
+tool: {material: aluminium 5083, measured: underside}
+part: {outline: {rect: [110, 90], corner: 8}}
+features:
+  - {kind: pocket, outline: {circle: 50}, holds: opening, depth: 16, draft: 8, edge: 2, floor: 4}
+`

@@ -152,6 +152,9 @@ func restFigures(w io.Writer, name string, r toolgen.RestSummary) {
 	if r.Tilt >= 0.01 {
 		fmt.Fprintf(w, "; lies %.2f deg tilted", r.Tilt)
 	}
+	if r.Past != nil {
+		fmt.Fprintf(w, "; pressed past its undercuts it rests at %.2f mm", *r.Past)
+	}
 	fmt.Fprintln(w)
 	for i, p := range r.Touch {
 		if i == mostTouches {

@@ -2,6 +2,7 @@ package stack_test
 
 import (
 	"context"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -33,5 +34,29 @@ func TestWayDownIsFree(t *testing.T) {
 				require.Positive(t, r.Blocked(r.Lift-0.3), "%s, %s: %.2f mm", name, contact, r.Lift)
 			}
 		}
+	}
+}
+
+// TestPressedPast presses a wider button over a narrower one. Its lip, 26/2 - 0.9 mm from the axis, is
+// narrower than the other at its widest, 24/2 + 0.4, and wider than its waist, 24/2 - 0.9 + 0.4: they snap.
+// Two of the same never do: the waist with its wall is wider than the lip.
+func TestPressedPast(t *testing.T) {
+	const gauge = 0.4
+	button := func(diameter float64) *stack.Part {
+		return made(t, header(gauge, 100, 80, "underside")+fmt.Sprintf("features:\n  - {kind: snap_button, diameter: %g, interference: 1, undercut: 0.9, height: 12, lead: 10}\n", diameter), gauge)
+	}
+	narrow, wide := button(24), button(26)
+	r, err := stack.Put(context.Background(), narrow, wide, stack.Place{})
+	require.NoError(t, err)
+	require.True(t, r.Pressed.Ok)
+	require.Less(t, r.Pressed.Lift, r.Lift-1)
+	require.GreaterOrEqual(t, r.Pressed.Lift, gauge-1e-6, "land on land at the lowest")
+	require.Positive(t, r.Blocked(r.Lift-0.3))
+	require.Zero(t, r.Blocked(r.Pressed.Lift+0.01))
+	require.Positive(t, r.Blocked(r.Pressed.Lift-0.3))
+	for _, same := range []*stack.Part{narrow, made(t, cupped(gauge), gauge)} {
+		r, err := stack.Put(context.Background(), same, same, stack.Place{})
+		require.NoError(t, err)
+		require.False(t, r.Pressed.Ok)
 	}
 }

@@ -113,6 +113,7 @@ type Rest struct {
 	Place   Place
 	Lift    float64 // of the upper part over the lower as it first touches, mm
 	Peaks   []Peak  // the highest first; each pair of roles once
+	Pressed Pressed // past an undercut that it rests on
 	Settled Settled // as it tilts on to what carries
 	Touch   []Touch // places that touch then, or are within Give of it
 	Lower   *Part
@@ -182,6 +183,7 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 	list := r.candidates(ctx, out.Lift-within)
 	out.Settled = settle(list, at.Plan(upper.LoadCentre()))
 	out.Touch = out.Settled.touching(list)
+	out.Pressed = r.press(ctx, out.Lift)
 	return out, ctx.Err()
 }
 

@@ -17,6 +17,8 @@ const (
 	mostCells = 24000
 	// levels is how many heights of a wall are looked at.
 	levels = 9
+	// fine is how far apart in height they are on undercut walls, mm: what passes there meets in a narrow band.
+	fine = 0.15
 )
 
 // sample finds places all over the part: on a grid, along the walls of every feature at several heights,
@@ -64,13 +66,17 @@ func (p *Part) sides() []geom.Vec3 {
 		if s.Impression != 0 {
 			continue
 		}
+		heights := levels
+		if s.Wall.Undercut.Depth > 0 {
+			heights = max(levels, int(math.Abs(s.Wall.End-s.Wall.Host)/fine))
+		}
 		for _, e := range s.Outline.Elems {
 			n := int(math.Ceil(e.Length() / step))
 			for k := range n {
 				u := (float64(k) + 0.5) / float64(n)
 				foot, normal := e.Point(u), e.Out(u)
-				for l := range levels {
-					z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*float64(l)/(levels-1)
+				for l := range heights {
+					z := s.Wall.Host + (s.Wall.End-s.Wall.Host)*float64(l)/float64(heights-1)
 					out = append(out, foot.Add(normal.Scale(s.Wall.D(z))).At(z))
 				}
 			}

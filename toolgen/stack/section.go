@@ -60,7 +60,7 @@ func cut(m *mesh.Mesh, at, along geom.Vec2, to func(geom.Vec3) geom.Vec3) [][2]g
 			n++
 		}
 		if n == 2 {
-			out = append(out, [2]geom.Vec2{from, into})
+			out = append(out, [2]geom.Vec2{into, from})
 		}
 	}
 	return out
