@@ -172,6 +172,39 @@ var wallWeb = Rule{
 	},
 }
 
+// evenEnough is how far the measured side of a floor or top may be off its middle without a word, mm: what
+// depths are held to there.
+const evenEnough = 0.05
+
+var wallUneven = Rule{
+	ID: "wall.uneven", Title: "where on a floor or top its depth holds",
+	Run: func(p *Pass, r Rule) {
+		if p.Formed == nil || !p.freeSide() || p.Body.Part.Job.Tool.Choice("wall_allowance") != "formed" {
+			return
+		}
+		worst, off := sheet.Level{}, evenEnough
+		for _, l := range p.Formed.Levels {
+			if d := max(l.High-l.Middle, l.Middle-l.Low); d > off {
+				worst, off = l, d
+			}
+		}
+		s := p.solid(worst.Feature)
+		if s == nil {
+			return
+		}
+		level := "top"
+		if s.Female() {
+			level = "floor"
+		}
+		p.say(r, s, finding.Finding{
+			Severity: finding.Note, Got: off, Limit: evenEnough, Unit: "mm", Source: simulated,
+			Text: fmt.Sprintf("depths and heights hold over the middle of floors and tops: the tool is flat, and the wall on its %s is %.2f mm in the middle and %.2f to %.2f mm over all of it, so the measured side is off by up to %.2f mm towards its edge",
+				level, worst.Middle, worst.Low, worst.High, off),
+			Fix: fmt.Sprintf("gauge depths in the middle; where all of it must be level, tool.measured: %s, the side that touches the tool", p.Body.Part.Job.Tool.Choice("contact")),
+		})
+	},
+}
+
 var wallModel = Rule{
 	ID: "wall.model", Title: "what the forming simulation leaves out",
 	Run: func(p *Pass, r Rule) {

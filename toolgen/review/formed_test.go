@@ -141,3 +141,34 @@ features:
 		}
 	}
 }
+
+// TestUnevenFloor tells how far the measured side of a floor is off its middle, once and of the worst, and
+// only where the tool is offset by the formed wall.
+func TestUnevenFloor(t *testing.T) {
+	const text = `tool: {material: aluminium 5083, contact: underside, measured: %s, wall_allowance: %s, block: {margin: 40, base: 30}}
+features:
+  - {kind: pocket, name: left, size: [40, 40], depth: 12, at: [-40, 0]}
+  - {kind: pocket, name: right, size: [40, 40], depth: 12, at: [40, 0]}
+`
+	for _, c := range []struct {
+		measured, allowance string
+		low                 float64
+		told                bool
+	}{
+		{"upper", "formed", 0.3, true}, {"upper", "formed", 0.46, false}, {"upper", "nominal", 0.3, false}, {"underside", "formed", 0.3, false},
+	} {
+		p := assemble(t, whole(fmt.Sprintf(text, c.measured, c.allowance)))
+		p.Formed = &sheet.Formed{Levels: []sheet.Level{
+			{Feature: "I1/left", Middle: 0.5, Low: 0.46, High: 0.5}, {Feature: "I1/right", Middle: 0.5, Low: c.low, High: 0.51},
+		}}
+		found := of("wall.uneven", review.Run(p))
+		if !c.told {
+			require.Empty(t, found, "%v", c)
+			continue
+		}
+		require.Len(t, found, 1)
+		spoken(t, found[0])
+		require.Equal(t, "I1/right", found[0].Feature)
+		require.InDelta(t, 0.2, found[0].Got, 1e-12)
+	}
+}

@@ -29,6 +29,7 @@ func Rules() []Rule {
 		wallBridged,
 		wallWeb,
 		wallWrinkle,
+		wallUneven,
 		wallModel,
 		letteringStroke,
 		letteringRelief,

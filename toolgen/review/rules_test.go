@@ -16,7 +16,7 @@ import (
 var byHand = map[string]bool{
 	"wall.undercut": true, // every wall of every kind has draft or stands plumb
 	"wall.least":    true, "wall.bridged": true, "wall.web": true, "wall.model": true,
-	"wall.wrinkle": true, "plug.advised": true,
+	"wall.wrinkle": true, "wall.uneven": true, "plug.advised": true,
 	"vent.pull-down": true, "vent.trapped": true,
 	"close.gap": true, "close.strikes": true, "close.room": true, "close.drift": true,
 	"snap.overlap": true, "snap.strain": true, "snap.shut": true,

@@ -34,6 +34,7 @@ type Formed struct {
 	Setup  form.Setup
 	Plan   Plan
 	Areas  []Area    // by feature in the order of the job, then by role; the land first
+	Levels []Level   // floors and tops of features that the sheet was seen on, in the order of the job
 	Spots  []Spot    // where the sheet lands last, the last first
 	Nodes  []float64 // wall at the nodes of the sheet, mm: the mean around each
 	walls  map[string]*fit

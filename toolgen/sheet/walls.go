@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -34,7 +35,11 @@ func (f *Formed) fits(shreds map[key][]shred) {
 		f.land = a.Mean
 	}
 	for _, s := range f.Body.Solids {
-		w := &fit{end: endWall(s, shreds)}
+		w := &fit{}
+		if l, ok := level(s, shreds); ok {
+			w.end = l.Middle
+			f.Levels = append(f.Levels, l)
+		}
 		if s.Undercut.Depth > 0 {
 			f.rings(w, s)
 		} else {
@@ -44,9 +49,17 @@ func (f *Formed) fits(shreds map[key][]shred) {
 	}
 }
 
-// endWall returns the mean wall over the middle of a feature's floor or top, 0 where none was seen.
-func endWall(s *body.Solid, shreds map[key][]shred) float64 {
-	var sum, area float64
+// Level is the wall of the sheet on a feature's floor or top, mm.
+type Level struct {
+	Feature   string
+	Middle    float64 // mean over the middle, which the tool is offset by
+	Low, High float64 // all but a hundredth of the area at either end lies between
+}
+
+// level measures the wall on a feature's floor or top; ok is false where none was seen.
+func level(s *body.Solid, shreds map[key][]shred) (l Level, ok bool) {
+	var sum, area, whole float64
+	var all []shred
 	for _, role := range [...]piece.Role{piece.Floor, piece.Crown} {
 		list := shreds[key{s.ID, role}]
 		inside := make([]float64, len(list))
@@ -54,7 +67,9 @@ func endWall(s *body.Solid, shreds map[key][]shred) float64 {
 		for i, t := range list {
 			inside[i] = -s.Outline.At(t.at.Plan()).D
 			most = max(most, inside[i])
+			whole += t.area
 		}
+		all = append(all, list...)
 		for i, t := range list {
 			if inside[i] >= middleOfLevel*most {
 				sum += t.area * t.even
@@ -63,9 +78,19 @@ func endWall(s *body.Solid, shreds map[key][]shred) float64 {
 		}
 	}
 	if area == 0 {
-		return 0
+		return Level{}, false
 	}
-	return sum / area
+	slices.SortFunc(all, func(a, b shred) int { return cmp.Or(cmp.Compare(a.even, b.even), cmp.Compare(a.area, b.area)) })
+	l = Level{Feature: s.ID, Middle: sum / area, Low: all[0].even, High: all[len(all)-1].even}
+	for i, below := 0, 0.0; i < len(all) && below < lowShare*whole; i++ {
+		l.Low = all[i].even
+		below += all[i].area
+	}
+	for i, above := len(all)-1, 0.0; i >= 0 && above < lowShare*whole; i-- {
+		l.High = all[i].even
+		above += all[i].area
+	}
+	return l, true
 }
 
 // free returns +1 where the measured side lies above the contact side, -1 below, 0 where they are one.
