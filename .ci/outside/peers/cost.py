@@ -85,9 +85,10 @@ def figure(path, curves):
     for i, (title, colour, series) in enumerate(curves):
         for a, b in zip(series, series[1:]):
             line((a[4], a[1]), (b[4], b[1]), colour, 2)
+        side = "start" if i else "end"
         for s in series:
             x, y = at(s[4], s[1])
-            out.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{colour}"/><text x="{x + 6:.1f}" y="{y + (14 if i else -6):.1f}" fill="{colour}">{s[0]:g}</text>')
+            out.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{colour}"/><text x="{x + (6 if i else -6):.1f}" y="{y + (16 if i else -6):.1f}" text-anchor="{side}" fill="{colour}">{s[0]:g}</text>')
         out.append(f'<text x="{pad + 10}" y="{pad - 8 + 16 * i - 20}" fill="{colour}">{title}</text>')
     with open(path, "w") as f:
         f.write("\n".join([*out, "</svg>"]) + "\n")
