@@ -30,6 +30,7 @@ UNSEEN = {"dome": {"draft", "root"}, "pip": {"draft", "root"}, "boss": {f"featur
           # At a snap's widest the wall turns by 30 degrees only, so that 0.02 mm of its rounding are 0.001 mm of
           # wall; a button's interference is asked by its default undercut alone.
           "snap_button": {"interference", "round"}, "snap_socket": {"round"},
+          "divider_slot": {"rib", "features.0.rib"},  # of a groove
           # A hole is in the trim files; in the tool is its mark, of one size, and only where one is asked.
           "aperture": {"features.0.diameter", "slot.0", "slot.1", "turn", "2.diameter", "2.at.0", "2.at.1", "2.repeat.pitch.1"}}
 KINDS = ("pocket", "stepped_pocket", "cradle", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step",
@@ -117,8 +118,6 @@ def seeded(job, mesh, kind):
     unseen, count = [], 0
     job, dropped = trimmed(job)
     for i, f in enumerate(job["features"]):
-        if any(g.get("held") == "walls" for g in f.get("features", [])):
-            continue  # from some of these the kernel's fillets never return
         f = resolved(f)
         for path, by in numbers(f):
             seen = False

@@ -1,6 +1,8 @@
 """Bodies of the feature kinds, rebuilt from the numbers their jobs ask for."""
 import math
 
+import gmsh
+
 from solids import crowned, cut, edges_between, faces, filleted, frustum, fuse, joined, occ, section, turned, volume, wire
 
 # Documented defaults of the kinds, mm and degrees, at a gauge of 1 mm.
@@ -165,7 +167,8 @@ def slotted(j, f):
 
 
 def divided(j, f, r):
-    """A pocket with grooves for dividers down its walls, to its floor; rounded as a pocket with a recess is."""
+    """A pocket with grooves for dividers down its walls, to its floor. With its edges rounded, the foot is one
+    smooth loop."""
     size, floor = slot_size(r, j.gauge)
     f = f | {"floor": min(f["floor"], floor), "edge": min(f["edge"], r["lead_in"])}
     if r["depth"] != f["depth"] or r["turn"] != 90:
@@ -174,12 +177,11 @@ def divided(j, f, r):
     body = cut(j.body, frustum(f["size"], f["corner"], (0, 0), deep, f["draft"], deep, j.land + OVER, False))
     for at in places(r):
         body = cut(body, frustum(size[::-1], size[1] / 2, at, deep, r["draft"], deep, j.land + OVER, False))
-        for x in (-1, 1):
-            for y in (-1, 1):  # at the foot of the edges between groove and wall
-                j.blind.append((at[0] + x * size[1] / 2, at[1] + y * f["size"][1] / 2, deep, 4.2))
     near = {"inside": [s / 2 + 10 for s in f["size"]]}
-    rim, foot = j.edges(j.land, j.land, **near) + j.edges(deep, j.land, **near), j.edges(deep, deep, **near)
-    return [filleted(body, [(rim, f["edge"])]), filleted(body, [(foot, f["floor"])])], [body]
+    body = filleted(body, [(j.edges(j.land, j.land, **near) + j.edges(deep, j.land, **near), f["edge"])])
+    occ.synchronize()
+    own = {e for _, e in gmsh.model.getBoundary([(2, t) for t in faces(body)], combined=False, oriented=False)}
+    return filleted(body, [([e for e in j.edges(deep, deep, **near) if e in own], f["floor"])])
 
 
 def gripped(body, g, floor):

@@ -9,6 +9,7 @@ import gmsh
 import numpy as np
 
 occ = gmsh.model.occ
+FREE = 0.5  # mm by which a free surface may swell between points on it
 BOX = 0.02  # mm by which the box of a face is widened
 
 
@@ -110,12 +111,24 @@ def faces(body):
     return [t for _, t in gmsh.model.getBoundary([(3, body)], oriented=False)]
 
 
+def box_of(tag):
+    """The box of a face. That of a free surface is the box of its poles, which may be far out: it is cut to
+    that of points on it."""
+    box = np.array(occ.getBoundingBox(2, tag))
+    if "BSpline" in gmsh.model.getType(2, tag):
+        (u0, v0), (u1, v1) = gmsh.model.getParametrizationBounds(2, tag)
+        grid = [c for u in np.linspace(u0, u1, 9) for v in np.linspace(v0, v1, 9) for c in (u, v)]
+        on = np.reshape(gmsh.model.getValue(2, tag, grid), (-1, 3))
+        box = np.concatenate([np.maximum(box[:3], on.min(axis=0) - FREE), np.minimum(box[3:], on.max(axis=0) + FREE)])
+    return box
+
+
 def distances(points, tags):
     """Distance of each point, rows of x y z, to the nearest of the faces in whose box it lies; infinite
     where there is none."""
     best = np.full(len(points), np.inf)
     for tag in tags:
-        box = np.array(occ.getBoundingBox(2, tag))
+        box = box_of(tag)
         near = np.all((points >= box[:3] - BOX) & (points <= box[3:] + BOX), axis=1)
         if near.any():
             closest, _ = gmsh.model.getClosestPoint(2, tag, points[near].ravel().tolist())
