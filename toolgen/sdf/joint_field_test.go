@@ -40,6 +40,30 @@ func TestJointFieldNearItsSurface(t *testing.T) {
 	}
 }
 
+// TestJointFieldInAir holds the field to its slope far from the surface too, where the sheet is moved by it:
+// one that jumps has told somebody more than the distance.
+func TestJointFieldInAir(t *testing.T) {
+	for name, ms := range scenes(t) {
+		t.Run(name, func(t *testing.T) {
+			s := joint(t, ms...)
+			r := rand.New(rand.NewPCG(11, 12))
+			box := s.j.Box().Grow(8)
+			size, air := box.Size(), 0
+			for range 8000 {
+				p := box.Min.Add(geom.Vec3{X: size.X * r.Float64(), Y: size.Y * r.Float64(), Z: size.Z * r.Float64()})
+				a := s.j.At(p)
+				if a.D <= 0 {
+					continue
+				}
+				air++
+				d := geom.Vec3{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}.Unit().Scale(1e-3)
+				require.LessOrEqual(t, math.Abs(s.j.At(p.Add(d)).D-a.D), 1.0001e-3, "at %v, %.4f mm", p, a.D)
+			}
+			require.Greater(t, air, 1000)
+		})
+	}
+}
+
 // smallestBall returns the least radius of the members.
 func smallestBall(ms []sdf.Member) float64 {
 	least := math.Inf(1)
