@@ -73,7 +73,7 @@ func TestLooksForCancelOften(t *testing.T) {
 			o.Tolerance, o.Only = *rtol, []string{"tool.stl"}
 			_, err = toolgen.Build(ctx, j, o)
 			require.NoError(t, err)
-			ctx.Err()
+			require.NoError(t, ctx.Err())
 			t.Logf("%v from%s to%s", ctx.longest, ctx.before, ctx.after)
 			require.Less(t, ctx.longest, mostWork)
 		})

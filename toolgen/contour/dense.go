@@ -70,7 +70,7 @@ func (r *run) mend() error {
 	r.dev = nil
 	todo := r.s.live()
 	for range mendRounds {
-		r.dev = append(r.dev, make([]worst, len(r.s.t)-len(r.dev))...)
+		r.dev = append(r.dev, make([]float64, len(r.s.t)-len(r.dev))...)
 		hs := make([]int32, len(todo))
 		for i, t := range todo {
 			hs[i] = 3 * t
@@ -94,10 +94,10 @@ func (r *run) mend() error {
 			return nil
 		}
 	}
-	r.dev = append(r.dev, make([]worst, len(r.s.t)-len(r.dev))...)
+	r.dev = append(r.dev, make([]float64, len(r.s.t)-len(r.dev))...)
 	return r.each(len(todo), splitChunk, func(p *probe, lo, hi int) {
 		for _, t := range todo[lo:hi] {
-			r.dev[t] = r.dense(p, t)
+			r.dev[t] = r.dense(p, t).d
 		}
 	})
 }
@@ -106,17 +106,17 @@ func (r *run) mend() error {
 func (r *run) judgeDense(p *probe, h int32) change {
 	s := r.s
 	t := h / 3
-	r.dev[t] = worst{}
+	r.dev[t] = 0
 	if s.level(t) != off && r.flatInside(s.t[t]) {
 		return change{}
 	}
 	w, bound := r.denseBy(p, t, coarse)
 	if bound <= r.o.Tol {
-		r.dev[t] = worst{bound, w.at, w.w}
+		r.dev[t] = bound
 		return change{}
 	}
 	w = r.dense(p, t)
-	if r.dev[t] = w; w.d <= r.o.Tol {
+	if r.dev[t] = w.d; w.d <= r.o.Tol {
 		return change{}
 	}
 	least, long, ll := 0, h, 0.0

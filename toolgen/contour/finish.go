@@ -41,15 +41,17 @@ func (r *run) finish() (*mesh.Mesh, []*Unresolved, error) {
 		}
 	}
 	r.rep.MaxDev = 0
+	p := newProbe(r.f)
 	for t, d := range r.dev {
 		if r.s.dead[t] {
 			continue
 		}
-		r.rep.MaxDev = max(r.rep.MaxDev, d.d)
-		if !(d.d <= r.o.Tol) {
-			bad = append(bad, &Unresolved{"the mesh leaves the surface", d.at, d.d, r.o.Tol})
+		r.rep.MaxDev = max(r.rep.MaxDev, d)
+		if !(d <= r.o.Tol) {
+			bad = append(bad, &Unresolved{"the mesh leaves the surface", r.dense(p, int32(t)).at, d, r.o.Tol})
 		}
 	}
+	r.evals.Add(p.n)
 	r.rep.Triangles = len(m.T)
 	r.rep.Rejected = r.rejected()
 	_, hits, err := m.Crossings(r.ctx, 64)

@@ -22,7 +22,7 @@ type run struct {
 	trees []tree  // by root cell
 	s     *surf
 
-	dev     []worst   // dense deviation by triangle
+	dev     []float64 // dense deviation by triangle, mm
 	multi   []int32   // half-edges of edges that had more than two faces
 	refused []refusal // splits that could not be made
 }

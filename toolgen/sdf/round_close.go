@@ -58,36 +58,64 @@ func (ps *parts) again() {
 	}
 }
 
-// seat is where the searches of the last group end for one point: those for points nearby start there.
-type seat struct {
+// trail is where the searches for one point ended.
+type trail struct {
 	at, next parts // at the point and at the centre of the closing ball
 	ball     ball
+}
+
+// seat is where the searches of the last group end for one point: those for points nearby start there.
+// Many are kept, so they hold no more than that.
+type seat struct {
+	at, next []rested
+	ball     ball
+}
+
+// rested is where the ball of a part rests.
+type rested struct {
+	id   int32
+	ball ball
+}
+
+// rests returns where the balls of the parts rest.
+func (ps *parts) rests() []rested {
+	rs := make([]rested, ps.n)
+	for i := range rs {
+		rs[i] = rested{ps.list[i].id, ps.list[i].ball}
+	}
+	return rs
+}
+
+// start makes ps ready for a point near that of the rests.
+func (ps *parts) start(rs []rested) {
+	ps.n = len(rs)
+	for i, r := range rs {
+		ps.list[i] = part{id: r.id, limit: math.Inf(-1), hit: hit{d: math.Inf(1)}, ball: r.ball}
+	}
 }
 
 // sit fills the core's seat from the points about p, within rho, until one has a closing ball.
 func (c *core) sit(p geom.Vec3, rho float64) {
 	c.seat = nil
-	s := &seat{}
+	t := &trail{}
 	for _, d := range [7]geom.Vec3{{}, {X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}} {
-		*s = seat{}
-		if c.closeFrom(len(c.groups)-1, p.Add(d.Scale(rho/2)), s); s.ball.ok {
+		*t = trail{}
+		if c.closeFrom(len(c.groups)-1, p.Add(d.Scale(rho/2)), t); t.ball.ok {
 			break
 		}
 	}
-	s.at.again()
-	s.next.again()
-	c.seat = s
+	c.seat = &seat{t.at.rests(), t.next.rests(), t.ball}
 }
 
 // close returns the field of groups 0 to k: the union of their parts, closed by each group's ball.
 func (c *core) close(k int, p geom.Vec3) hit { return c.closeFrom(k, p, nil) }
 
 // closeFrom is close that leaves in out, if that is not nil, where its searches end.
-func (c *core) closeFrom(k int, p geom.Vec3, out *seat) hit {
+func (c *core) closeFrom(k int, p geom.Vec3, out *trail) hit {
 	g := &c.groups[k]
 	var ps parts
 	if c.seat != nil && k == len(c.groups)-1 {
-		ps = c.seat.at
+		ps.start(c.seat.at)
 	}
 	one, best := hit{d: math.Inf(1)}, inner
 	if k > 0 {
@@ -172,12 +200,12 @@ func (c *core) beyond(pl *plateau, t tag) bool {
 
 // closeSearch finds the ball that rests on group k nearest to p; one is the answer without it. Where
 // it ends is left in out, if that is not nil.
-func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *seat) hit {
+func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *trail) hit {
 	g := &c.groups[k]
 	var b search
 	var next parts
 	if c.seat != nil && c.seat.ball.ok && k == len(c.groups)-1 {
-		next = c.seat.next
+		next.start(c.seat.next)
 		b.start(p, g.r, &c.seat.ball)
 		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
 	} else {
