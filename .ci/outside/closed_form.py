@@ -28,6 +28,8 @@ STATED = {  # mm3, mm2
     "t96": (12321916.137172, 778226.419980),
     "t384": (13362812.228454, 779029.889257),
 }
+# What the review rightly warns of: thin flat floors of a sheet that no part is made of.
+WARNED = {"t96": {"panel.flat"}}
 TOLERANCES = (0.02, 0.01, 0.005, 0.0025)  # mm
 DENSE = (0.05, 0.02, 0.01)  # mm, measured at 91 points of each triangle
 AT_002 = (5e-5, 5e-4)  # most relative error of volume, of area
@@ -120,12 +122,15 @@ def dense(body, f):
 
 
 def build(platen, workloads, name, tol, out):
-    """Builds the STL; returns the manifest, or exits with what the program said."""
-    run = subprocess.run([platen, "build", f"{workloads}/{name}.yaml", "--only", "tool.stl", "--tolerance", str(tol),
-                          "-o", out, "--json"], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True)
+    """Builds the STL; returns the manifest and the names of errors and warnings, or exits with what the
+    program said."""
+    run = subprocess.run([platen, "build", f"{workloads}/{name}.yaml", "--only", "tool.stl,findings.json", "--no-sheet",
+                          "--tolerance", str(tol), "-o", out, "--json"], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, text=True)
     if run.returncode != 0:
         sys.exit(f"FAIL {name} at {tol} mm: exit status {run.returncode}\n{run.stdout}")
-    return json.loads(run.stdout)
+    with open(f"{out}/findings.json") as f:
+        found = {x["id"] for x in json.load(f)["findings"] if x["severity"] != "note"}
+    return json.loads(run.stdout), found
 
 
 def main():
@@ -144,11 +149,11 @@ def main():
         errors = {}
         for tol in sorted({*TOLERANCES, *DENSE}, reverse=True):
             out = f"{folder}/{name}-{tol}"
-            told = build(platen, workloads, name, tol, out)
-            mesh, counts = told["tool_mesh"], told["findings"]
+            told, found = build(platen, workloads, name, tol, out)
+            mesh = told["tool_mesh"]
             e = errors[tol] = [got / want - 1 for got, want in zip(volume_and_area(f"{out}/tool.stl"), exact)]
             ok = mesh["closed"] and mesh["two_manifold"] and mesh["outward"] and mesh["self_intersections"] == 0
-            ok = ok and mesh["deviation_mm"] <= tol and counts["errors"] == 0 and counts["warnings"] == 0
+            ok = ok and mesh["deviation_mm"] <= tol and found == WARNED.get(name, set())
             text = f"{name} at {tol:6} mm: {mesh['triangles']:7} triangles, volume {e[0]:+.2e}, area {e[1]:+.2e}"
             if tol == 0.02:
                 ok = ok and all(abs(x) <= m for x, m in zip(e, AT_002))
@@ -157,7 +162,7 @@ def main():
                 worst = dense(body, facets(f"{out}/tool.stl") + [0, 0, body.base])
                 ok = ok and worst <= tol + GRID and worst > tol / 4  # far less would be a measure that sees nothing
                 text += f", 91 points within {worst:.4f} mm"
-            say(ok, text)
+            say(ok, text + (f", review: {', '.join(sorted(found))}" if found else ""))
         for k, what in enumerate(("volume", "area")):
             got = np.polyfit(np.log(TOLERANCES), np.log([abs(errors[t][k]) for t in TOLERANCES]), 1)[0]
             steps = [errors[a][k] / errors[b][k] for a, b in zip(TOLERANCES, TOLERANCES[1:])]
