@@ -10,8 +10,8 @@ import (
 )
 
 // leanGC is how much the heap may grow over what is in use before it is collected, per cent: a mesh of large
-// clusters holds 100 MB and more, and half of that on top is enough.
-const leanGC = 50
+// clusters holds 100 MB and more, and a third of that on top is enough.
+const leanGC = 35
 
 func main() {
 	if os.Getenv("GOGC") == "" {

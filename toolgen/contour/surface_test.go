@@ -262,6 +262,30 @@ func (s torn) At(p geom.Vec3) sdf.Sample {
 	return f
 }
 
+// overtold is a sweep that says more than the distance in the material, as searches for a ball may that has
+// two places to rest.
+type overtold struct{ swept }
+
+func (s overtold) At(p geom.Vec3) sdf.Sample {
+	f := s.swept.At(p)
+	if f.D < -0.05 && p.Sub(geom.Vec3{X: 9.5, Y: 0.5, Z: -5.8}).Norm() < 0.5 {
+		f.D = 6*f.D + 5*0.05
+	}
+	return f
+}
+
+// TestCellsThatSeeNoSurface builds cells again that were taken for empty though the surface runs through them.
+func TestCellsThatSeeNoSurface(t *testing.T) {
+	s := overtold{sweep(t, rect(t, 20, 16, 4), sdf.Wall{End: -6, Draft: 6 * geom.Degree, HostR: 1, EndR: 1})}
+	o := s.options(0.05)
+	m, rep, err := contour.Surface(context.Background(), s, o)
+	require.NoError(t, err)
+	t.Logf("%+v", rep)
+	require.Positive(t, rep.Rounds)
+	require.Zero(t, rep.OnDemand)
+	sound(t, s, o, m, rep)
+}
+
 // narrow is a sweep with a box that leaves out part of its wall.
 type narrow struct{ swept }
 
