@@ -17,6 +17,7 @@ const (
 	usualSquare   = 3.5 // mm, of the solver
 	usualEdge     = 1.5 // mm: the shortest that the solver splits; finer squares have finer ones
 	edgeOfSquare  = 0.6
+	deepEnough    = 0.3  // of its width; a shallower one stretches the sheet little, and a block is touched first
 	mostFine      = 12e4 // triangles that small features may add to the first mesh; over it they get larger ones
 )
 
@@ -28,25 +29,21 @@ type spotOfMesh struct {
 	square float64   // mm
 }
 
-// meshFor returns options whose mesh is fine enough for the narrow features of a body.
+// meshFor returns options whose mesh is fine enough for the narrow and deep pockets of a body.
 func meshFor(b *body.Body) form.Options {
 	var o form.Options
 	var fine []spotOfMesh
 	triangles := 0.0
 	for _, s := range b.Solids {
-		if s.Use.Fine() {
+		across := 2 * s.Outline.Inside()
+		if s.Use.Fine() || !s.Female() || s.Wall.Host-s.Wall.End < deepEnough*across {
 			continue
 		}
-		square := max(finestSquare, 2*s.Outline.Inside()/squaresAcross)
+		square := max(finestSquare, across/squaresAcross)
 		if square >= usualSquare {
 			continue
 		}
-		// Over a pocket the land holds the sheet that goes into it; what goes round a block comes from
-		// about it.
-		reach := s.Wall.HostR + square
-		if !s.Female() {
-			reach += math.Abs(s.Wall.End - s.Wall.Host)
-		}
+		reach := s.Wall.HostR + square // the land holds the sheet that goes into a pocket
 		f := spotOfMesh{s, s.Outline.Bounds().Grow(reach), reach, square}
 		size := f.box.Size()
 		triangles += 2 * size.X * size.Y / (square * square)
