@@ -29,6 +29,9 @@ func (m *maker) cell(x, y float64) {
 	}
 }
 
+// rarely is the share of features that are of a seldom kind.
+const rarely = 0.06
+
 // any writes a feature of a random kind that fits the room; place writes where it lies.
 func (m *maker) any(r room, place func()) {
 	kinds := []func(room, func()){m.pocket, m.pocket, m.pocket, m.slot, m.lug, m.cone, m.rib, m.step, m.boss, m.dome, m.pip, m.aperture}
@@ -46,6 +49,14 @@ func (m *maker) any(r room, place func()) {
 	}
 	if m.fine {
 		kinds = append(kinds, m.lettering, m.lettering, m.hinge, m.artwork, m.snap, m.snap)
+	}
+	if m.rare.Float64() < rarely && r.x > 40 && r.y > 40 && r.deep >= 8 {
+		kinds = []func(room, func()){m.divider, m.skirt}
+		if r.depth == 0 && m.left >= 2 {
+			kinds = append(kinds, m.divided)
+		}
+		kinds[m.rare.IntN(len(kinds))](r, place)
+		return
 	}
 	kinds[m.rng.IntN(len(kinds))](r, place)
 }

@@ -14,13 +14,13 @@ import (
 // Kinds returns the kinds of features that Random writes.
 func Kinds() []string {
 	return []string{"pocket", "stepped_pocket", "slot", "finger_recess", "stacking_lug", "nesting_cone", "stiffening_rib", "step", "hinge_line", "lettering",
-		"cradle", "boss", "dome", "rim", "grip_rib", "pip", "artwork", "aperture", "marking", "snap_button", "snap_socket"}
+		"cradle", "boss", "dome", "rim", "grip_rib", "pip", "artwork", "aperture", "marking", "snap_button", "snap_socket", "divider_slot", "skirt"}
 }
 
 // Random returns the text of the job of a seed: 2 to 12 features, alone, nested, overlapping and side by
 // side, on one part or on several.
 func Random(seed uint64) string {
-	m := &maker{rng: rand.New(rand.NewPCG(seed, 0x7461726e))}
+	m := &maker{rng: rand.New(rand.NewPCG(seed, 0x7461726e)), rare: rand.New(rand.NewPCG(seed, 0x72617265))}
 	m.gauge = pick(m.rng, 0.3, 0.5, 0.8, 1.0, 1.5, 2.0)
 	m.fine = m.gauge <= 1
 	n := 2 + m.rng.IntN(11)
@@ -54,6 +54,7 @@ func Random(seed uint64) string {
 // maker writes one job.
 type maker struct {
 	rng          *rand.Rand
+	rare         *rand.Rand // of kinds that are seldom: jobs without them stay what they were
 	text         strings.Builder
 	gauge        float64
 	spare        float64 // what corners are given on top for the wall's offset, mm
