@@ -3,20 +3,25 @@ package toolgen
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 
 	"platen/toolgen/closing"
 )
 
-// closing folds a formed part with one fold line shut.
+// closing folds a formed part with one fold line shut. A part that can not be is left as it is, and why.
 func (r *Result) closing(ctx context.Context) error {
 	lines := closing.Of(r.Part)
 	if len(lines) != 1 || r.Formed == nil || r.opt.NoClose {
 		return nil
 	}
-	if err := r.part(ctx); err != nil || r.Shell == nil {
+	if err := r.part(ctx); err != nil {
 		return err
+	}
+	if r.Shell == nil {
+		r.open = r.noShell.Error()
+		return nil
 	}
 	in := closing.Input{Line: lines[0], Angle: r.opt.Turned, Body: r.Body, Formed: r.Formed, Shell: r.Shell}
 	for _, f := range r.Part.Features {
@@ -26,6 +31,9 @@ func (r *Result) closing(ctx context.Context) error {
 	}
 	var err error
 	r.Closed, err = closing.Close(ctx, in)
+	if open := (*closing.OpenError)(nil); errors.As(err, &open) {
+		r.open, err = open.Why, nil
+	}
 	return err
 }
 
@@ -103,8 +111,8 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 		switch n := len(closing.Of(r.Part)); {
 		case n != 1:
 			return nil, fmt.Sprintf("it has %d fold lines; a pack closes about one", n)
-		case r.noShell != nil:
-			return nil, r.noShell.Error()
+		case r.open != "":
+			return nil, r.open
 		}
 		return nil, "no sheet was formed"
 	}

@@ -163,3 +163,15 @@ func TestPackDoesNotClose(t *testing.T) {
 		})
 	}
 }
+
+// TestPackWithoutFlange: a fold line beside the edge has nothing on its other side; the job is reviewed all
+// the same and says so.
+func TestPackWithoutFlange(t *testing.T) {
+	for at, want := range map[string]string{"[0, 58]": "no flange", "[0, 62]": "on one side"} {
+		r := closes(t, "fold, length", "fold, at: "+at+", length")
+		sum, why := r.CloseSummary()
+		require.Nil(t, sum)
+		require.Contains(t, why, want)
+		require.Len(t, about(r)["close.unknown"], 1)
+	}
+}

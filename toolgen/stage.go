@@ -117,7 +117,7 @@ func (r *Result) judge(ctx context.Context) error {
 			Fix:  "measure the first part; larger roundings or more draft where the sheet folds or bridges",
 		})
 	}
-	p := &review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Beam: r.Beam, Machine: r.machine().String()}
+	p := &review.Pass{Body: r.Body, Vents: r.Vents.Holes, Formed: r.Formed, Air: r.Air, Stack: r.Stack, Closed: r.Closed, Open: r.open, Beam: r.Beam, Machine: r.machine().String()}
 	p.Stop = func() bool { return ctx.Err() != nil }
 	if r.Formed != nil {
 		p.Cover = r.Formed

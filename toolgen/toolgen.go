@@ -68,7 +68,8 @@ type Result struct {
 	Shell    *shell.Part     // the formed part; nil when no wanted file needs it, or it makes no shell
 	Closed   *closing.Closed // of a part with one fold line; nil without, or without a shell
 	noShell  *shell.ShapeError
-	shelled  bool // whether the shell was tried
+	open     string // why a part with a fold line is not closed
+	shelled  bool   // whether the shell was tried
 	opt      Options
 }
 

@@ -74,13 +74,22 @@ type Touch struct {
 	Lid   string     // the same of the half beyond the line
 }
 
+// OpenError says why a part is not closed.
+type OpenError struct{ Why string }
+
+// Error returns the reason.
+func (e *OpenError) Error() string { return "not closed: " + e.Why }
+
+func because(format string, args ...any) error { return &OpenError{fmt.Sprintf(format, args...)} }
+
 // defaultStep is the way between the lines and circles that are looked along, mm: half of the least
 // rounding that a tray's sheet is drawn over.
 const defaultStep = 0.5
 
 // Close turns the half beyond the line on to the other.
 //
-// ERROR: halves that have no flange on each other, and the context's.
+// ERROR: *OpenError for halves that have no flange on each other or a product without a floor to stand on;
+// the context's.
 func Close(ctx context.Context, in Input) (*Closed, error) {
 	if in.Step == 0 {
 		in.Step = defaultStep
@@ -94,6 +103,9 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 	base, lid := newHalf(f, false), newHalf(f, true)
 	for _, h := range []*half{base, lid} {
 		h.take(in.Shell.Mesh)
+		if len(h.tri) == 0 {
+			return nil, because("all of the part lies on one side of the fold line through part x %.2f, y %.2f", in.Line.At.X, in.Line.At.Y)
+		}
 	}
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -108,7 +120,7 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 	}
 	c.Flanges = plan.flanges()
 	if c.Flanges.Area == 0 {
-		return nil, fmt.Errorf("no flange of one half lies on the other's when it is folded about the line through part x %.2f, y %.2f", in.Line.At.X, in.Line.At.Y)
+		return nil, because("no flange of one half lies on the other's when it is folded about the line through part x %.2f, y %.2f", in.Line.At.X, in.Line.At.Y)
 	}
 	c.Touch = plan.swing()
 	c.Open = 2 * plan.base.box.Max.Y * ((math.Pi - in.Angle) / 2).Sin()

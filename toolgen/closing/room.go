@@ -1,7 +1,6 @@
 package closing
 
 import (
-	"fmt"
 	"math"
 
 	"platen/toolgen/body"
@@ -80,7 +79,7 @@ func (l *laid) floor(s *body.Solid, each func(i, j int, a, b float64)) float64 {
 		for j := range g.nb {
 			a, b := float64(i+g.a0)*g.step, float64(j)*g.step
 			q := h.out(geom.Vec3{X: a, Y: b}, own == 1).Plan()
-			if c := g.top[i*g.nb+j]; !math.IsInf(c, -1) && box.Holds(q) && s.Feature.Outline.At(q).D <= edge {
+			if c := g.top[i*g.nb+j]; !math.IsInf(c, -1) && !l.out(a, b) && box.Holds(q) && s.Feature.Outline.At(q).D <= edge {
 				top = max(top, c)
 				each(i, j, a, b)
 			}
@@ -106,7 +105,7 @@ func (l *laid) fill() error {
 			floor = l.floor(s, func(int, int, float64, float64) {})
 		}
 		if math.IsInf(floor, -1) {
-			return fmt.Errorf("the product of %s has no floor to stand on", p.Solid.ID)
+			return because("the product of %s has no floor to stand on", p.Solid.ID)
 		}
 		if err := [...]*half{l.base, l.lid}[l.side(p.Solid)].stand(p, floor); err != nil {
 			return err
@@ -138,7 +137,7 @@ func (h *half) stand(p Product, c float64) error {
 	}
 	top, err := flat.Triangulate(pts, edges)
 	if err != nil {
-		return fmt.Errorf("the product of %s: %w", p.Solid.ID, err)
+		return because("the product of %s: %v", p.Solid.ID, err)
 	}
 	for i, q := range pts { // triangulated as seen from above, before the frame may mirror it
 		pts[i] = h.in(q.At(h.o.Z), h.lid).Plan()

@@ -42,6 +42,7 @@ type meridian struct {
 	End   float64 // from the flange to its top or floor, at the axis, mm
 	Known bool
 
+	Foot          float64 // from the flange to the level it lies on, mm
 	Land, BackEnd float64 // wall of the flange, and End of the other side of the sheet, mm
 }
 
@@ -50,16 +51,17 @@ func snaps(in Input) []Snap {
 	pairs, _ := Pairs(in.Body.Part, in.Line)
 	out := make([]Snap, len(pairs))
 	for i, p := range pairs {
-		s := Snap{Pair: p}
+		s := Snap{Pair: p, Asked: p.Asked()}
 		s.Faces[0] = in.meridian(p.Button)
-		s.Known = s.Faces[0].Known
-		s.Wide = s.Faces[0].widest()
+		wide, ok := s.Faces[0].widest()
+		s.Known, s.Wide = s.Faces[0].Known && ok, wide
 		if p.Socket != nil {
 			s.Faces[1] = in.meridian(p.Socket)
-			s.Known = s.Known && s.Faces[1].Known
-			s.Lip, _ = s.Faces[1].waist()
+			lip, _, ok := s.Faces[1].waist()
+			s.Known, s.Lip = s.Known && s.Faces[1].Known && ok, lip
+		}
+		if s.Known && p.Socket != nil {
 			s.Overlap = s.Wide.Mean - s.Lip.Mean
-			s.Asked = p.Asked()
 			s.Strain = max(0, s.Overlap/s.Lip.Mean)
 		}
 		out[i] = s
@@ -67,26 +69,29 @@ func snaps(in Input) []Snap {
 	return out
 }
 
-// waist returns the narrowest ring between the flange and the widest that is asked, and its index.
-func (m meridian) waist() (Ring, int) {
-	best := 0
-	for i, r := range m.Rings {
-		if r.H <= m.solid.Undercut.Rise && r.Mean < m.Rings[best].Mean {
-			best = i
+// waist returns the narrowest ring between the level the half lies on and the widest that is asked, and its
+// index; ok is false where none was seen.
+func (m meridian) waist() (r Ring, at int, ok bool) {
+	for i, q := range m.Rings {
+		if q.H-m.Foot <= m.solid.Undercut.Rise && (!ok || q.Mean < r.Mean) {
+			r, at, ok = q, i, true
 		}
 	}
-	return m.Rings[best], best
+	return r, at, ok
 }
 
 // widest returns the widest ring beyond the waist.
-func (m meridian) widest() Ring {
-	_, best := m.waist()
-	for i := best; i < len(m.Rings); i++ {
-		if m.Rings[i].Mean > m.Rings[best].Mean {
-			best = i
+func (m meridian) widest() (r Ring, ok bool) {
+	_, from, ok := m.waist()
+	if !ok {
+		return r, false
+	}
+	for _, q := range m.Rings[from:] {
+		if q.Mean > r.Mean {
+			r = q
 		}
 	}
-	return m.Rings[best]
+	return r, true
 }
 
 // meridian walks over the tool's face of a snap and stands the formed wall on it where the face that meets
@@ -105,6 +110,8 @@ func (in Input) meridian(f *part.Feature) meridian {
 	if s.Sunk {
 		out = -1
 	}
+	host := in.Body.Map.Back(s.Outline.Bounds().Centre().At(s.Wall.Host)).Z + in.Body.FreeOf(f)*in.Body.HostWall(f)
+	m.Foot = out * (host - flange)
 	for _, at := range along(s.Wall) {
 		r := Ring{Min: math.Inf(1), Max: math.Inf(-1)}
 		n := 0.0
@@ -190,12 +197,12 @@ func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q, back geom.Vec3, known
 
 // seat measures the closed pair with the flanges gap apart.
 func (s *Snap) seat(gap float64) {
-	if s.Faces[1].solid == nil || len(s.Faces[0].Rings) < 2 || len(s.Faces[1].Rings) < 2 {
+	if s.Faces[1].solid == nil || !s.Known {
 		return
 	}
 	s.Play = math.Inf(1)
 	for _, r := range s.Faces[0].Rings {
-		if r.H < flushShare*s.Button.HostR {
+		if r.H-s.Faces[0].Foot < flushShare*s.Button.HostR {
 			continue // runs out into the flanges, which lie on each other
 		}
 		s.Play = min(s.Play, room(s.Faces[1].Rings, geom.Vec2{X: r.Mean, Y: r.H - gap}))

@@ -44,6 +44,22 @@ var closeGap = Rule{
 	},
 }
 
+var closeOpen = Rule{
+	ID: "close.unknown", Title: "packs that could not be folded shut",
+	Run: func(p *Pass, r Rule) {
+		lines := closing.Of(p.Body.Part)
+		if p.Open == "" || len(lines) == 0 {
+			return
+		}
+		f := lines[0].Feature
+		p.found = append(p.found, finding.Finding{
+			ID: r.ID, Severity: finding.Warning, Feature: f.ID, Pos: f.Pos, At: p.onLand(lines[0].At), Source: closedBy,
+			Text: "how the pack closes is not known: " + p.Open,
+			Fix:  "two halves with a flange on each other, a sheet without webs; or a hinge_line only where the part folds",
+		})
+	},
+}
+
 var closeStrikes = Rule{
 	ID: "close.strikes", Title: "what meets before the pack is shut",
 	Run: func(p *Pass, r Rule) {
@@ -104,10 +120,18 @@ var snapOverlap = Rule{
 		}
 		for _, s := range p.Closed.Snaps {
 			off := s.Overlap - s.Asked
-			if s.Socket == nil || s.Lone() || math.Abs(off) <= overlapBy {
+			if s.Socket == nil || s.Lone() || s.Known && math.Abs(off) <= overlapBy {
 				continue
 			}
 			b := p.solids[s.Button]
+			if !s.Known {
+				p.say(r, b, finding.Finding{
+					Severity: finding.Warning, At: p.onLand(s.Button.Middle), Limit: s.Asked, Unit: "mm", Source: closedBy,
+					Text: fmt.Sprintf("how it holds in %s is not known: the sheet folds on one of them and no wall is given there", s.Socket.ID),
+					Fix:  "a larger diameter, or more room round both",
+				})
+				continue
+			}
 			sev := finding.Warning
 			if math.Abs(off) > overlapOf || s.Overlap <= 0 {
 				sev = finding.Error
@@ -169,7 +193,7 @@ var snapShut = Rule{
 			return
 		}
 		for _, s := range p.Closed.Snaps {
-			if s.Socket == nil || s.Lone() {
+			if s.Socket == nil || s.Lone() || !s.Known {
 				continue
 			}
 			b := p.solids[s.Button]
@@ -201,7 +225,7 @@ var closeDrift = Rule{
 		}
 		worst := closing.Snap{}
 		for _, s := range p.Closed.Snaps {
-			if s.Socket != nil && p.Closed.Drift(s) > max(s.Overlap, p.Closed.Drift(worst)) {
+			if s.Socket != nil && s.Known && p.Closed.Drift(s) > max(s.Overlap, p.Closed.Drift(worst)) {
 				worst = s
 			}
 		}

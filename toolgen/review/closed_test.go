@@ -47,6 +47,7 @@ func TestClosedPack(t *testing.T) {
 		{"overlap short", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.119 }, finding.Warning, []string{"0.119 mm overlap", "0.150 asked"}, nil},
 		{"overlap gross", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.26 }, finding.Error, []string{"without allowance for the wall"}, []string{"wall_allowance: formed", "interference 0.220 mm less"}},
 		{"overlap gone", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = -0.01 }, finding.Error, []string{"-0.010 mm overlap"}, nil},
+		{"overlap unknown", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Known = false }, finding.Warning, []string{"not known"}, []string{"larger diameter"}},
 		{"overlap as asked", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.179 }, 0, nil, nil},
 		{"strained", "snap.strain", func(c *closing.Closed) { c.Snaps[0].Strain = 0.051 }, finding.Warning, []string{"5.1 %", "5.0 %"}, []string{"interference at most 0.68 mm"}},
 		{"not strained", "snap.strain", func(c *closing.Closed) { c.Snaps[0].Strain = 0.05 }, 0, nil, nil},
@@ -93,4 +94,17 @@ func mustPairs(t *testing.T) []closing.Pair {
 	require.Len(t, pairs, 1)
 	require.Less(t, math.Abs(pairs[0].Far-60), 1e-9)
 	return pairs
+}
+
+// TestPackLeftOpen: a part that could not be folded says why.
+func TestPackLeftOpen(t *testing.T) {
+	p := assemble(t, whole(hinged))
+	require.Empty(t, of("close.unknown", review.Run(p)))
+	p.Open = "no flange of one half lies on the other's"
+	found := of("close.unknown", review.Run(p))
+	require.Len(t, found, 1)
+	require.Equal(t, finding.Warning, found[0].Severity)
+	require.Equal(t, "I1/fold/near", found[0].Feature)
+	require.Contains(t, found[0].Text, p.Open)
+	spoken(t, found[0])
 }

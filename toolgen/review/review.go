@@ -25,6 +25,7 @@ type Pass struct {
 	Stack   *stack.Study    // how the formed part nests and stacks; nil where no wall is known
 	Machine string          // what draws it out, in words
 	Closed  *closing.Closed // the pack folded shut; nil for a part that does not fold, or none was formed
+	Open    string          // why a part that folds could not be folded shut; empty: it was, or none was formed
 	faces   [][]Point       // of the face, by the solid they belong to
 	boxes   []geom.Box2     // of the solids' outlines
 	Beam    *stiff.Beam     // the part lifted by its ends; nil where it was not cut

@@ -47,6 +47,7 @@ func Rules() []Rule {
 		snapOverlap,
 		snapStrain,
 		snapShut,
+		closeOpen,
 		closeGap,
 		closeStrikes,
 		closeRoom,

@@ -18,7 +18,7 @@ var byHand = map[string]bool{
 	"wall.least":    true, "wall.bridged": true, "wall.web": true, "wall.model": true,
 	"wall.wrinkle": true, "wall.uneven": true, "plug.advised": true,
 	"vent.pull-down": true, "vent.trapped": true,
-	"close.gap": true, "close.strikes": true, "close.room": true, "close.drift": true,
+	"close.unknown": true, "close.gap": true, "close.strikes": true, "close.room": true, "close.drift": true,
 	"snap.overlap": true, "snap.strain": true, "snap.shut": true,
 }
 
