@@ -207,9 +207,16 @@ func stackFigures(w io.Writer, m *toolgen.StackSummary) {
 	default:
 		fmt.Fprintf(w, "stands  load centred %.1f mm inside what carries, least over layer %d\n", *m.Stand.Margin, m.Stand.Layer)
 	}
-	fmt.Fprintf(w, "bears   %.0f mm2 carry", m.Bear.Area)
+	if m.Bear.Area == 0 {
+		fmt.Fprint(w, "bears   nothing carries but steep sides")
+	} else {
+		fmt.Fprintf(w, "bears   %.0f mm2 carry", m.Bear.Area)
+	}
 	if m.Bear.Load > 0 {
-		fmt.Fprintf(w, "; %d parts of %.0f g press on the lowest with %.1f N: %.3f MPa", m.Layers, m.Bear.Load, m.Bear.Force, m.Bear.Pressure)
+		fmt.Fprintf(w, "; %d parts of %.0f g press on the lowest with %.1f N", m.Layers, m.Bear.Load, m.Bear.Force)
+		if m.Bear.Area > 0 {
+			fmt.Fprintf(w, ", %.3f MPa; let lugs bear 2 to 3 times that (common practice, no source)", m.Bear.Pressure)
+		}
 	}
 	fmt.Fprintln(w)
 }

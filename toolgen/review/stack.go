@@ -292,7 +292,7 @@ var stackGap = Rule{
 	ID: "stack.gap", Title: "room over the floor for the product in a stack",
 	Run: func(p *Pass, r Rule) {
 		j := p.Body.Part.Job.Stack
-		if way, _ := p.stacks(); p.Stack == nil || way == "none" {
+		if way, _ := p.stacks(); p.Stack == nil || way == "none" || way == "" && !j.Has("product") {
 			return
 		}
 		for _, m := range p.Stack.Rooms {
