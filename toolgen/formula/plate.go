@@ -56,7 +56,8 @@ func DiscBuckles(wall, radius, poisson float64, held bool) float64 {
 }
 
 // Crown returns the rise of a panel that is domed over a width, mm, so that a strain of its edge against its
-// middle changes the rise by no more than half: sqrt(3 strain / 8) of the width.
+// middle, taken away or added, changes the rise by no more than half: sqrt(strain / 2) of the width.
 //
-// SOURCE: derived: a flat arch of width b and rise h is 8 h^2 / (3 b) longer than its width.
-func Crown(width, strain float64) float64 { return width * math.Sqrt(3*strain/8) }
+// SOURCE: derived: a flat arch of width b and rise h is 8 h^2 / (3 b) longer than its width, so that a strain e
+// taken away leaves a rise k with h^2 - k^2 = 3 e b^2 / 8, and k = h / 2. At 0.87 of this rise none is left.
+func Crown(width, strain float64) float64 { return width * math.Sqrt(strain/2) }
