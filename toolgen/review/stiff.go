@@ -31,6 +31,9 @@ var liftSag = Rule{
 		}
 		modulus := p.Body.Part.Sheet.Modulus
 		sag, _ := p.Beam.Sag(modulus.V)
+		if math.IsInf(sag, 0) {
+			return // cut through: no beam
+		}
 		span := p.Beam.Span()
 		b, broken := p.first(r, func(limit float64) bool { return sag > limit*span }, limits.Get(limits.LiftSag))
 		if !broken {

@@ -8,8 +8,8 @@ import (
 	"platen/toolgen/geom"
 )
 
-// Gravity is 9.81 m/s2, in N/g.
-const gravity = 9.81e-3
+// gravity is the standard fall, 9.80665 m/s2, in N/g. SOURCE: ISO 80000-3.
+const gravity = 9.80665e-3
 
 // hands is how far from the ends of a part it is held, mm: common practice, no source.
 const hands = 10.0
@@ -36,7 +36,7 @@ type Beam struct {
 // ERROR: the context's error.
 func Lift(ctx context.Context, b *body.Body, w Walls) (*Beam, error) {
 	size := b.Part.Outline.Bounds().Size()
-	c := &cutter{b: b, w: w, top: b.Field.Box().Max.Z + 1}
+	c := newCutter(b, w)
 	out := &Beam{Axis: "X", density: b.Part.Sheet.Heat.Density.V * 1e-6}
 	if size.Y > size.X {
 		c.along, out.Axis = 1, "Y"

@@ -21,8 +21,7 @@ type Panel struct {
 
 // Wall returns the wall of the formed sheet at the panel's middle, mm.
 func (p Panel) Wall(b *body.Body, w Walls) float64 {
-	c := cutter{b: b, w: w, top: b.Field.Box().Max.Z + 1}
-	_, wall := c.middle(p.Middle)
+	_, wall := newCutter(b, w).middle(p.Middle)
 	return wall
 }
 
@@ -79,6 +78,11 @@ func levelOf(b *body.Body, s *body.Solid) level {
 			r += t.Height * t.Draft.Tan()
 		}
 		l.off, l.reach = append(l.off, t.Feature.Outline), append(l.reach, r)
+	}
+	for _, h := range b.Part.Holes {
+		if h.Impression == 0 && h.Parent == host {
+			l.off, l.reach = append(l.off, h.Outline), append(l.reach, 0)
+		}
 	}
 	return l
 }

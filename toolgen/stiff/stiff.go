@@ -11,6 +11,7 @@ import (
 
 	"platen/toolgen/body"
 	"platen/toolgen/geom"
+	"platen/toolgen/outline"
 	"platen/toolgen/piece"
 	"platen/toolgen/wall"
 )
@@ -80,6 +81,36 @@ type cutter struct {
 	w     Walls
 	along int // axis of the beam: 0 X, 1 Y
 	top   float64
+	holes []hole
+}
+
+// hole is a hole punched in the first part.
+type hole struct {
+	edge *outline.Outline
+	box  geom.Box2
+}
+
+func newCutter(b *body.Body, w Walls) *cutter {
+	c := &cutter{b: b, w: w, top: b.Field.Box().Max.Z + 1}
+	for _, f := range b.Part.Holes {
+		if f.Impression == 0 {
+			c.holes = append(c.holes, hole{f.Outline, f.Outline.Bounds()})
+		}
+	}
+	return c
+}
+
+// away reports whether a plan point of the part is cut off or punched out.
+func (c *cutter) away(q geom.Vec2) bool {
+	if c.b.Part.Outline.At(q).D > 1e-6 {
+		return true
+	}
+	for _, h := range c.holes {
+		if h.box.Holds(q) && h.edge.At(q).D < 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // middle returns the middle of the sheet over a plan point of the part, and its wall, both of the cold part.
@@ -100,8 +131,7 @@ func (c *cutter) middle(q geom.Vec2) (geom.Vec3, float64) {
 
 // section cuts the part at a place of its beam.
 func (c *cutter) section(at float64) Section {
-	trim := c.b.Part.Outline
-	box := trim.Bounds()
+	box := c.b.Part.Outline.Bounds()
 	lo, hi := box.Min.Y, box.Max.Y
 	point := func(v float64) geom.Vec2 { return geom.Vec2{X: at, Y: v} }
 	side := func(p geom.Vec3) float64 { return p.Y }
@@ -117,7 +147,7 @@ func (c *cutter) section(at float64) Section {
 	have := false
 	for i := range n + 1 {
 		q := point(lo + (hi-lo)*float64(i)/float64(n))
-		if trim.At(q).D > 1e-6 {
+		if c.away(q) {
 			have = false
 			continue
 		}

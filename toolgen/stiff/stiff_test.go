@@ -54,7 +54,7 @@ func uniform(span, area, i float64, n int) *stiff.Beam {
 func TestBeamOfATextbook(t *testing.T) {
 	const span, e, i = 300.0, 2000.0, 500.0
 	b := uniform(span, 10, i, 61)
-	force := 100 * 9.81e-3
+	force := 100 * 9.80665e-3
 	b.Loads = []stiff.Load{{At: 0, Mass: 100}}
 	sag, at := b.Sag(e)
 	require.InEpsilon(t, force*span*span*span/(48*e*i), sag, 2e-3)
@@ -99,7 +99,7 @@ func TestFlatSheet(t *testing.T) {
 		require.InDelta(t, 120*1.2, s.Area, 1e-6)
 		require.InDelta(t, 0.6, s.Centre, 1e-3, "the sheet lies on the tool, its underside is measured")
 	}
-	w := 1050e-6 * 120 * 1.2 * 9.81e-3
+	w := 1050e-6 * 120 * 1.2 * 9.80665e-3
 	sag, at := b.Sag(2000)
 	require.InEpsilon(t, 5*w*math.Pow(200, 4)/(384*2000*120*1.2*1.2*1.2/12), sag, 3e-3)
 	require.InDelta(t, 0, at, 1e-9)
@@ -215,4 +215,27 @@ func TestNominalWalls(t *testing.T) {
 	thin := 1 / wall.DrawRatio(b.Part.Features[0])
 	require.InDelta(t, thin, at(0, 0, -20), 1e-12)
 	require.InDelta(t, thin, at(0, 31.7, -10), 1e-12)
+}
+
+// TestHoles: what is punched out carries nothing, weighs nothing and is no panel.
+func TestHoles(t *testing.T) {
+	text := head + "features: [{kind: aperture, size: [100, 60], corner: 0.5, at: [0, 10]}]\n"
+	b := assemble(t, text)
+	beam, err := stiff.Lift(context.Background(), b, even(1.2))
+	require.NoError(t, err)
+	require.InEpsilon(t, 120*1.2*1.2*1.2/12, beam.Sections[0].I, 1e-6)
+	mid := beam.Sections[20]
+	require.InEpsilon(t, 60*1.2*1.2*1.2/12, mid.I, 0.02, "to the step across")
+	require.InEpsilon(t, 60*1.2, mid.Area, 0.02)
+	require.InEpsilon(t, 1050e-6*1.2*(200*120-100*60), beam.Own, 0.02)
+	whole, err := stiff.Lift(context.Background(), assemble(t, head), even(1.2))
+	require.NoError(t, err)
+	less, _ := beam.Sag(2000)
+	full, _ := whole.Sag(2000)
+	require.Greater(t, less, full)
+	p := stiff.Panels(b, 5)
+	require.Len(t, p, 1)
+	// It touches two sides of the part, 110 and 60 off its middle, and the hole's corner, whose centre lies at 49.5,
+	// 19.5 below: (60.5 - r)^2 + (40.5 - r)^2 = (r + 0.5)^2.
+	require.InDelta(t, (203-math.Sqrt(203*203-4*5300.25))/2, p[0].Radius, 0.01)
 }
