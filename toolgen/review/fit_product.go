@@ -59,7 +59,11 @@ func (p *Pass) play(s *body.Solid) [2]play {
 // within returns the wall of the sheet between the side on which a pocket's sizes hold and the upper side, on
 // which its product lies, mm.
 func (p *Pass) within(s *body.Solid) float64 {
-	if p.Body.Part.Job.Tool.Choice("measured") == "upper" {
+	side, tool := "measured", p.Body.Part.Job.Tool
+	if tool.Choice("wall_allowance") == "none" {
+		side = "contact" // whatever is measured, the tool has the sizes
+	}
+	if tool.Choice(side) == "upper" {
 		return 0
 	}
 	return p.sideWall(s)
@@ -79,12 +83,21 @@ var fitSide = Rule{
 			if wall == 0 {
 				return
 			}
+			tool := p.Body.Part.Job.Tool
+			var fix []string
+			key := "measured"
+			if tool.Choice("measured") != "upper" {
+				fix = append(fix, "tool.measured: upper")
+			}
+			if tool.Choice("wall_allowance") == "none" {
+				fix, key = append(fix, "tool.wall_allowance: formed"), "wall_allowance"
+			}
 			got, limit := tell(s.Clearance-wall, s.Clearance, 2)
 			p.say(r, s, finding.Finding{
-				Severity: finding.Warning, Pos: p.Body.Part.Job.Tool.Pos("measured"), Got: s.Clearance - wall, Limit: s.Clearance, Unit: "mm",
+				Severity: finding.Warning, Pos: tool.Pos(key), Got: s.Clearance - wall, Limit: s.Clearance, Unit: "mm",
 				Source: "derived: the wall lies between; area balance",
 				Text:   fmt.Sprintf("its sizes hold on the underside and its product lies on the upper side, about %.2f mm of wall farther in: of the clearance of %s mm %s mm are left", wall, limit, got),
-				Fix:    "tool.measured: upper",
+				Fix:    strings.Join(fix, " and "),
 			})
 		})
 	},
