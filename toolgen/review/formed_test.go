@@ -117,7 +117,7 @@ func TestPlugAdvised(t *testing.T) {
 			require.Len(t, found, 1)
 			spoken(t, found[0])
 			// Nine tenths of the depth; 4 mm off the walls at right angles: 46 x 0.9 x tan 5 + 4 / cos 5 = 7.637.
-			require.Contains(t, found[0].Fix, "{outline: {rect: [44.7, 40.7], corner: 6.3}, at: [0.0, 0.0], travel: 41.4, edge: 6.0, draft: 5.0}")
+			require.Contains(t, found[0].Fix, "{outline: {rect: [44.7 mm, 40.7 mm], corner: 6.3 mm}, at: [0.0 mm, 0.0 mm], travel: 41.4 mm, edge: 6.0 mm, draft: 5.0}")
 		})
 	}
 }

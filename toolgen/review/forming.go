@@ -40,7 +40,7 @@ var frameMargin = Rule{
 		p.forming(r, "frame", b.on(finding.Finding{
 			Got: margin, Unit: "mm",
 			Text: fmt.Sprintf("the frame stands %s mm off the block, below %s mm, %s over a block %.1f mm high: the skirt forms thin", got, limit, b.word("the least"), plan.Full),
-			Fix:  fmt.Sprintf("forming.frame: [%s, %s]", up(tool.X+2*b.value, 1), up(tool.Y+2*b.value, 1)),
+			Fix:  fmt.Sprintf("forming.frame: [%s mm, %s mm]", up(tool.X+2*b.value, 1), up(tool.Y+2*b.value, 1)),
 		}))
 	},
 }
@@ -64,7 +64,7 @@ var frameGrip = Rule{
 		f := b.on(finding.Finding{
 			Got: grip, Unit: "mm",
 			Text: fmt.Sprintf("the clamp holds %s mm of the sheet on each side, below %s mm, %s", got, limit, b.word("the least")),
-			Fix:  fmt.Sprintf("sheet.size: [%s, %s]", up(frame.X+2*b.value, 1), up(frame.Y+2*b.value, 1)),
+			Fix:  fmt.Sprintf("sheet.size: [%s mm, %s mm]", up(frame.X+2*b.value, 1), up(frame.Y+2*b.value, 1)),
 		})
 		if grip <= 0 {
 			f.Severity, f.Limit, f.Source = finding.Error, 0, "derived: sheet against the clear inside of the frame"
@@ -85,7 +85,7 @@ var travelShort = Rule{
 		p.forming(r, "travel", finding.Finding{
 			Severity: finding.Warning, Got: plan.Travel, Limit: plan.Full, Unit: "mm", Source: "common practice, no source",
 			Text: fmt.Sprintf("the tool goes %.1f mm into the sheet, of %.1f mm until the frame meets what the sheet seals on: the vacuum alone draws the rest, and leaves it thin", plan.Travel, plan.Full),
-			Fix:  fmt.Sprintf("forming.travel: %s", up(plan.Full, 1)),
+			Fix:  fmt.Sprintf("forming.travel: %s mm", up(plan.Full, 1)),
 		})
 	},
 }
@@ -97,6 +97,14 @@ var bubbleHigh = Rule{
 		if !ok || plan.Blow == 0 {
 			return
 		}
+		if plan.Reach <= 0 {
+			p.forming(r, "bubble", finding.Finding{
+				Severity: finding.Warning, Got: plan.Blow, Unit: "mm", Source: "derived: nothing of the tool goes into the sheet",
+				Text: fmt.Sprintf("a bubble of %.1f mm is blown and the tool is flat: the slack sheet folds", plan.Blow),
+				Fix:  "leave forming.bubble out",
+			})
+			return
+		}
 		ratio := plan.Blow / plan.Reach
 		b, broken := p.first(r, func(limit float64) bool { return ratio > limit+1e-9 }, limits.Get(limits.BubbleHigh))
 		if !broken {
@@ -106,7 +114,7 @@ var bubbleHigh = Rule{
 		p.forming(r, "bubble", b.on(finding.Finding{
 			Got:  ratio,
 			Text: fmt.Sprintf("the bubble is %s times as high as the tool goes into the sheet, over %s, %s: the slack sheet folds", got, limit, b.word("the most")),
-			Fix:  fmt.Sprintf("forming.bubble: %s", down(b.value*plan.Reach, 1)),
+			Fix:  fmt.Sprintf("forming.bubble: %s mm", down(b.value*plan.Reach, 1)),
 		}))
 	},
 }

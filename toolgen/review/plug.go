@@ -83,7 +83,7 @@ var plugTravel = Rule{
 		p.atPlug(r, "travel", b.on(finding.Finding{
 			Got:  ratio,
 			Text: fmt.Sprintf("the plug does %s of the depth of %.1f mm, over %s, %s before the vacuum", got, depth, limit, b.word("the most")),
-			Fix:  fmt.Sprintf("forming.plug.travel: %s", down(b.value*depth, 1)),
+			Fix:  fmt.Sprintf("forming.plug.travel: %s mm", down(b.value*depth, 1)),
 		}))
 	},
 }
@@ -128,12 +128,12 @@ func advise(s *body.Solid) string {
 	in := plugOff/s.Wall.Draft.Cos() - s.Wall.D(z) // of the outline
 	size, mid := s.Outline.Bounds().Size(), s.Feature.Outline.Bounds().Centre()
 	round := s.Outline.Area() < boxy*size.X*size.Y
-	shape := fmt.Sprintf("{rect: [%s, %s], corner: %s}", down(size.X-2*in, 1), down(size.Y-2*in, 1), down(corner(s.Outline, in, min(size.X, size.Y)/2-in), 1))
+	shape := fmt.Sprintf("{rect: [%s mm, %s mm], corner: %s mm}", down(size.X-2*in, 1), down(size.Y-2*in, 1), down(corner(s.Outline, in, min(size.X, size.Y)/2-in), 1))
 	if round {
 		mid = s.Feature.Outline.Disc().Centre
-		shape = fmt.Sprintf("{circle: %s}", down(2*(s.Wall.Inside-in), 1))
+		shape = fmt.Sprintf("{circle: %s mm}", down(2*(s.Wall.Inside-in), 1))
 	}
-	return fmt.Sprintf("{outline: %s, at: [%.1f, %.1f], travel: %s, edge: %s, draft: %s}",
+	return fmt.Sprintf("{outline: %s, at: [%.1f mm, %.1f mm], travel: %s mm, edge: %s mm, draft: %s}",
 		shape, mid.X, mid.Y, down(travel, 1), down(min(6, s.Wall.Inside/4), 1), down(s.Wall.Draft.Degrees(), 1))
 }
 
