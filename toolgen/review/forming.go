@@ -85,7 +85,7 @@ var travelShort = Rule{
 		p.forming(r, "travel", finding.Finding{
 			Severity: finding.Warning, Got: plan.Travel, Limit: plan.Full, Unit: "mm", Source: "common practice, no source",
 			Text: fmt.Sprintf("the tool goes %.1f mm into the sheet, of %.1f mm until the frame meets what the sheet seals on: the vacuum alone draws the rest, and leaves it thin", plan.Travel, plan.Full),
-			Fix:  fmt.Sprintf("forming.travel: %s mm", up(plan.Full, 1)),
+			Fix:  fmt.Sprintf("forming.travel: %s mm", down(plan.Full, 1)),
 		})
 	},
 }

@@ -22,9 +22,9 @@ type rounding struct {
 }
 
 func roundings(s *body.Solid) [2]rounding {
-	host, end := []string{"edge", "root"}, []string{"floor", "crown", "diameter"} // of a sunk feature
+	host, end := []string{"edge", "root", "lead_in"}, []string{"floor", "crown", "diameter"} // of a sunk feature
 	if !s.Sunk {
-		host, end = []string{"root", "floor"}, []string{"crown", "edge"}
+		host, end = []string{"root", "floor"}, []string{"crown", "edge", "lead_in"}
 	}
 	a := rounding{r: s.Wall.HostR, asked: s.HostR, host: true, concave: !s.Female()}
 	b := rounding{r: s.Wall.EndR, asked: s.EndR, concave: s.Female()}
@@ -76,7 +76,7 @@ func (p *Pass) rounded(r Rule, s *body.Solid, o rounding, b bound, last limits.L
 		f.Fix += " on all of them"
 		if d := p.Body.Part.Job.Defaults; o.host && s.Female() && d.Has("crossing") {
 			f.Pos = d.Pos("crossing")
-			f.Fix = "defaults.crossing: " + b.mend(last, func(limit float64) string { return up(limit, 2) })
+			f.Fix = "defaults.crossing: " + b.mend(last, func(limit float64) string { return up(limit, 2) + " mm" })
 		}
 	}
 	p.say(r, s, b.on(f))
@@ -99,7 +99,7 @@ var ridgeSharp = Rule{
 			Feature: "block", Pos: p.Body.Part.Job.Block.Pos("edge"), Got: edge, Unit: "mm",
 			Text: fmt.Sprintf("the sheet drapes over the top edge of the block, whose radius of %s mm is below %s mm, %s",
 				got, limit, b.word("one gauge")),
-			Fix: "tool.block.edge: " + up(b.value, 2),
+			Fix: "tool.block.edge: " + up(b.value, 2) + " mm",
 		}))
 	},
 }

@@ -93,7 +93,7 @@ var toolBase = Rule{
 		p.say(r, nil, b.on(finding.Finding{
 			Feature: "block", Pos: p.Body.Part.Job.Block.Pos("base"), Got: base, Unit: "mm",
 			Text: fmt.Sprintf("%s mm of %s is left under the deepest floor, below %s mm, %s", got, p.Body.Tool.Name, limit, b.word("the least")),
-			Fix:  "tool.block.base: " + up(b.value, 1),
+			Fix:  "tool.block.base: " + up(b.value, 1) + " mm",
 		}))
 	},
 }
