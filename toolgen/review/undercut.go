@@ -1,8 +1,10 @@
 package review
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"platen/toolgen/body"
 	"platen/toolgen/finding"
@@ -67,13 +69,28 @@ func (p *Pass) overhung(i int) (mm float64, where geom.Vec3) {
 	if s.Female() {
 		out = -1
 	}
+	type point struct {
+		at  geom.Vec3
+		out float64
+	}
+	points := make([]point, 0, len(p.faces[i]))
 	for _, q := range p.faces[i] {
-		d := out * s.Outline.At(q.At.Plan()).D
-		for _, o := range p.faces[i] {
-			if over := out*s.Outline.At(o.At.Plan()).D - d; o.At.Z > q.At.Z && over > mm {
-				mm, where = over, q.At
+		points = append(points, point{q.At, out * s.Outline.At(q.At.Plan()).D})
+	}
+	slices.SortStableFunc(points, func(a, b point) int { return cmp.Compare(b.at.Z, a.at.Z) })
+	// most is the farthest of all points above the level that starts at first.
+	most := math.Inf(-1)
+	for first := 0; first < len(points); {
+		level := most
+		k := first
+		for ; k < len(points) && points[k].at.Z == points[first].at.Z; k++ {
+			q := points[k]
+			if most-q.out > mm {
+				mm, where = most-q.out, q.at
 			}
+			level = max(level, q.out)
 		}
+		most, first = level, k
 	}
 	return mm, where
 }
