@@ -29,3 +29,6 @@ func Settle(pts []geom.Vec3, c geom.Vec2) Settled {
 	}
 	return settle(list, c)
 }
+
+// Across is across.
+func Across(n geom.Vec3) geom.Vec2 { return across(n) }

@@ -1,8 +1,6 @@
 package stack
 
 import (
-	"math"
-
 	"platen/toolgen/geom"
 	"platen/toolgen/mesh"
 )
@@ -19,14 +17,24 @@ type Section struct {
 // or along X where they touch on a level.
 func (r *Rest) Cut(lower, upper *mesh.Mesh) Section {
 	p := r.Peaks[0]
-	s := Section{At: p.At, Along: geom.Vec2{X: 1}}
+	s := Section{At: p.At}
 	q := r.Lower.m.Point(p.At)
-	if n := r.Lower.normal(r.Lower.field.Face(q).G).Plan(); n.Norm() > math.Sin(float64(Give)) {
-		s.Along = n.Unit()
-	}
+	s.Along = across(r.Lower.normal(r.Lower.field.Face(q).G))
 	s.Lower = cut(lower, s.At.Plan(), s.Along, func(v geom.Vec3) geom.Vec3 { return v })
 	s.Upper = cut(upper, s.At.Plan(), s.Along, r.Placed)
 	return s
+}
+
+// offLevel is the slope from the level up to which sides touch on a level: with less, which way they lean is
+// that of the ridges of the walls.
+const offLevel = geom.Degree
+
+// across returns the direction in plan square to a side with a unit normal, or X where it is level.
+func across(n geom.Vec3) geom.Vec2 {
+	if plan := n.Plan(); plan.Norm() > offLevel.Sin() {
+		return plan.Unit()
+	}
+	return geom.Vec2{X: 1}
 }
 
 // Placed returns where a place of the upper part, in its own frame, comes to lie in that of the lower one.
