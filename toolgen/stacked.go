@@ -24,6 +24,7 @@ func (r *Result) stacking(ctx context.Context) (err error) {
 	if m, told := p.Load(); a.Load == 0 && told {
 		a.Load = m
 	}
+	a.Own = r.Formed.Trimmed() * r.Part.Sheet.Heat.Density.V * 1e-6
 	r.Stack, err = a.Study(ctx, p)
 	return err
 }
@@ -118,9 +119,12 @@ type StandSummary struct {
 // BearSummary is what presses on what carries.
 type BearSummary struct {
 	Load     float64            `json:"load_g,omitempty"`
-	Force    float64            `json:"force_n,omitempty"`
-	Area     float64            `json:"area_mm2"`
+	Own      float64            `json:"part_mass_g"`
+	Force    float64            `json:"force_n,omitempty"` // of loads and parts
+	Area     float64            `json:"area_mm2"`          // within 0.1 mm of touching
+	Tight    float64            `json:"area_touching_mm2"` // within 0.01 mm
 	Pressure float64            `json:"pressure_mpa,omitempty"`
+	Most     float64            `json:"pressure_most_mpa,omitempty"` // over what touches
 	Pads     map[string]float64 `json:"pads_mm2"`
 }
 
@@ -183,7 +187,10 @@ func (r *Result) StackSummary() *StackSummary {
 		Walls: "forming simulation, unverified", Axis: vec2(s.Axis), Height: micron(s.Nest.Lower.Height()),
 		Nest: restSummary(s.Nest), Turned: restSummary(s.Turned), Way: "same way", Layers: s.Asked.Layers,
 		Tall: micron(s.Stack.StackHeight(s.Asked.Layers)), Nested: micron(s.Nest.StackHeight(s.Asked.Layers)),
-		Bear: BearSummary{s.Asked.Load, micron(s.Bear.Force), micron(s.Bear.Area), micron(s.Bear.Pressure), map[string]float64{}},
+		Bear: BearSummary{
+			Load: s.Asked.Load, Own: micron(s.Asked.Own), Force: micron(s.Bear.Force), Area: micron(s.Bear.Area), Tight: micron(s.Bear.Tight),
+			Pressure: micron(s.Bear.Pressure), Most: micron(s.Bear.Most), Pads: map[string]float64{},
+		},
 	}
 	if s.Stacks() {
 		out.Way = "half turn"

@@ -210,12 +210,15 @@ func stackFigures(w io.Writer, m *toolgen.StackSummary) {
 	if m.Bear.Area == 0 {
 		fmt.Fprint(w, "bears   nothing carries but steep sides")
 	} else {
-		fmt.Fprintf(w, "bears   %.0f mm2 carry", m.Bear.Area)
+		fmt.Fprintf(w, "bears   %.0f mm2 lie within %g mm of touching, %.0f within %g", m.Bear.Area, stack.Give, m.Bear.Tight, stack.Touching)
 	}
 	if m.Bear.Load > 0 {
-		fmt.Fprintf(w, "; %d parts of %.0f g press on the lowest with %.1f N", m.Layers, m.Bear.Load, m.Bear.Force)
+		fmt.Fprintf(w, "; %d parts with a load of %.0f g and %.1f g of their own: %.1f N on the lowest", m.Layers, m.Bear.Load, m.Bear.Own, m.Bear.Force)
 		if m.Bear.Area > 0 {
-			fmt.Fprintf(w, ", %.3f MPa; let lugs bear 2 to 3 times that (common practice, no source)", m.Bear.Pressure)
+			fmt.Fprintf(w, ", at least %.3f MPa", m.Bear.Pressure)
+		}
+		if m.Bear.Most > 0 {
+			fmt.Fprintf(w, " and at most %.3f where no more touches; let lugs bear 2 to 3 times that (common practice, no source)", m.Bear.Most)
 		}
 	}
 	fmt.Fprintln(w)

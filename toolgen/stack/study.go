@@ -11,6 +11,7 @@ import (
 type Asked struct {
 	Layers int     // parts one on another
 	Load   float64 // of every part, g; 0: not told
+	Own    float64 // mass of every part itself, g
 	Inner  float64 // inner height the stack is to fit, mm; 0: not told
 }
 
