@@ -123,8 +123,12 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 		return nil, because("no flange of one half lies on the other's when it is folded about the line through part x %.2f, y %.2f", in.Line.At.X, in.Line.At.Y)
 	}
 	c.Touch = plan.swing()
+	c.Touch.Deep = micron(c.Touch.Deep)
 	c.Open = 2 * plan.base.box.Max.Y * ((math.Pi - in.Angle) / 2).Sin()
 	c.Rooms = plan.rooms()
+	for i := range c.Rooms {
+		c.Rooms[i].Free = micron(c.Rooms[i].Free)
+	}
 	for i := range c.Snaps {
 		c.Snaps[i].seat(c.Flanges.Mean)
 	}
@@ -134,7 +138,11 @@ func Close(ctx context.Context, in Input) (*Closed, error) {
 // Drift returns how far button and socket of a snap may come apart where both halves shrink unlike, by the
 // whole spread of the material, over the way from the line to the snap, mm. What both halves shrink alike
 // moves them alike.
-func (c *Closed) Drift(s Snap) float64 { return c.Spread * s.Far }
+func (c *Closed) Drift(s Snap) float64 { return micron(c.Spread * s.Far) }
+
+// micron rounds to a thousandth of a millimetre, once and here, so that all who round a length further for
+// their reader say the same.
+func micron(x float64) float64 { return math.Round(x*1000) / 1000 }
 
 // axisZ returns the height of the fold line: of its face on the land beside it.
 func axisZ(in Input) float64 {

@@ -1,8 +1,10 @@
 package closing_test
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -119,6 +121,20 @@ func TestLineMirrors(t *testing.T) {
 		require.InDelta(t, 0, l.Beyond(q)+l.Beyond(m), 1e-9)
 		require.InDelta(t, 0, m.Sub(q).Dot(l.Dir), 1e-9)
 		require.InDelta(t, 0, l.Mirror(m).Sub(q).Norm(), 1e-9)
+	}
+}
+
+// TestDriftIsSaidOnce: what is written to a thousandth and rounded from there reads as what is rounded at once.
+func TestDriftIsSaidOnce(t *testing.T) {
+	c := &closing.Closed{Spread: 0.003}
+	for k := range 4000 {
+		var s closing.Snap
+		s.Far = 20 + float64(k)/40
+		drift := c.Drift(s)
+		require.InDelta(t, 0.003*s.Far, drift, 0.00051)
+		written, err := strconv.ParseFloat(fmt.Sprintf("%.3f", drift), 64)
+		require.NoError(t, err)
+		require.Equal(t, fmt.Sprintf("%.2f", drift), fmt.Sprintf("%.2f", written), "%g mm off the line", s.Far)
 	}
 }
 

@@ -207,7 +207,8 @@ func (s *Snap) seat(gap float64) {
 		}
 		s.Play = min(s.Play, room(s.Faces[1].Rings, geom.Vec2{X: r.Mean, Y: r.H - gap}))
 	}
-	s.Top = s.Faces[1].End + gap - s.Faces[0].End
+	s.Play = micron(s.Play)
+	s.Top = micron(s.Faces[1].End + gap - s.Faces[0].End)
 }
 
 // flushShare is the share of the height of the waist below which the faces run out into the flanges.

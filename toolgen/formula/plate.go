@@ -21,17 +21,6 @@ func DiscUnderForce(force, radius, stiffness, poisson float64, held bool) float6
 	return w * (3 + poisson) / (1 + poisson)
 }
 
-// DiscUnderPressure returns the same under an even pressure, MPa.
-//
-// SOURCE: as DiscUnderForce: q r^4 / (64 D), and (5 + nu) / (1 + nu) times that.
-func DiscUnderPressure(pressure, radius, stiffness, poisson float64, held bool) float64 {
-	w := pressure * math.Pow(radius, 4) / (64 * stiffness)
-	if held {
-		return w
-	}
-	return w * (5 + poisson) / (1 + poisson)
-}
-
 // DiscBuckles returns the strain, even in all directions of its plane, at which a round plate leaves its plane:
 // k / (12 (1 + nu)) (t / r)^2, with the k of the edge thrust at which it buckles, k D / r^2.
 //

@@ -45,8 +45,8 @@ func Expressions() string {
 	return "In the place of any number: names of values, numbers with or without a unit, + - * / ^, brackets, pi and\n" +
 		strings.Join(functionNames(), ", ") + ".\n" +
 		"Angles of sin, cos and tan are degrees. A number without a unit is in the job's units; where it is added to a\n" +
-		"length it is a length, where it multiplies one it is plain. A ratio of lengths is plain and no length. With a comma\n" +
-		"inside [ ] or { } the expression stands in quotes. Values may use each other in any order.\n"
+		"length it is a length, where it multiplies one it is plain. A ratio of lengths is no length, multiplied by such\n" +
+		"numbers either: write 20 mm * (a / b). With a comma inside [ ] or { } the expression stands in quotes. Values may use each other in any order.\n"
 }
 
 // fold takes arguments of one kind, two by two.
@@ -92,7 +92,8 @@ func root(args []quantity, _ float64) (quantity, error) {
 	case q.v < 0:
 		return q, fmt.Errorf("no square root of %s, which is negative", short(q.v))
 	}
-	return quantity{math.Sqrt(q.v), dims{q.dims.mm / 2, q.dims.deg / 2, q.dims.degC / 2}, q.free}, nil
+	q.v, q.dims = math.Sqrt(q.v), dims{q.dims.mm / 2, q.dims.deg / 2, q.dims.degC / 2}
+	return q, nil
 }
 
 // ratio takes an angle in degrees and gives a plain number.

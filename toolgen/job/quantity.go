@@ -10,11 +10,13 @@ import (
 //
 // A number written without a unit is free: it is in the job's own units, and becomes a length, an area or an
 // angle where it is added to one or stands for one. A ratio of two lengths is not free: it is a plain number
-// and never becomes a length by itself.
+// and never becomes a length, multiplied by free numbers either: of 20 * w / h nobody knows whether 20 is a
+// length. A sine is neither: 20 * sin(30) is as free as 20.
 type quantity struct {
-	v    float64 // mm, mm2 ..., deg, degC, or plain
-	dims dims
-	free bool // dims are zero, and v is in the job's units
+	v     float64 // mm, mm2 ..., deg, degC, or plain
+	dims  dims
+	free  bool // dims are zero, and v is in the job's units
+	ratio bool // dims are zero for they cancelled; never with free
 }
 
 // dims are the exponents of the units a quantity is made of.
@@ -52,6 +54,8 @@ func (q quantity) String() string {
 	switch {
 	case q.free:
 		return "a number without a unit"
+	case q.ratio:
+		return "a ratio"
 	case q.dims == plainNumber:
 		return "a plain number"
 	case q.dims == dims{mm: 1}:
@@ -95,7 +99,9 @@ func alike(a, b quantity, bare float64) (x, y quantity, err error) {
 		return a, b, fmt.Errorf("%s and %s do not go together", a, b)
 	}
 	// A free number beside a ratio is a plain number.
-	a.free, b.free = a.free && b.free, a.free && b.free
+	a.free = a.free && b.free
+	a.ratio = a.ratio || b.ratio
+	b.free, b.ratio = a.free, a.ratio
 	return a, b, nil
 }
 
@@ -105,7 +111,10 @@ func (q quantity) times(b quantity, power int) quantity {
 	if power < 0 {
 		out.v = q.v / b.v
 	}
-	out.free = out.dims == plainNumber && q.dims == plainNumber && (q.free || b.free)
+	if out.dims == plainNumber {
+		out.ratio = q.ratio || b.ratio || q.dims != plainNumber
+		out.free = !out.ratio && (q.free || b.free)
+	}
 	return out
 }
 
@@ -118,7 +127,7 @@ func (q quantity) raised(to quantity) (quantity, error) {
 	if to.dims != plainNumber {
 		return q, fmt.Errorf("an exponent is a plain number, not %s", to)
 	}
-	out := quantity{v: math.Pow(q.v, to.v), free: q.free}
+	out := quantity{v: math.Pow(q.v, to.v), free: q.free && !to.ratio, ratio: q.ratio || q.dims == plainNumber && to.ratio}
 	if q.dims == plainNumber {
 		return out, nil
 	}
@@ -127,5 +136,6 @@ func (q quantity) raised(to quantity) (quantity, error) {
 		return q, fmt.Errorf("%s to the power of %s; a whole number from -4 to 4", q, short(to.v))
 	}
 	out.dims = plainNumber.plus(q.dims, n)
+	out.ratio = n == 0
 	return out, nil
 }

@@ -8,6 +8,7 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/part"
+	"platen/toolgen/wall"
 )
 
 var fitFillet = Rule{
@@ -27,7 +28,9 @@ var fitFillet = Rule{
 					what = fmt.Sprintf("the product, its edges rounded by %.2f mm,", edge)
 				}
 			}
-			free := s.Clearance + edge // from the wall to where the product is flat
+			within := p.within(s)
+			// From the wall to where the product is flat, both on the upper side; one too large leans on the wall.
+			free := max(0, s.Clearance-within) + edge
 			if foot <= free+1e-9 || radius <= edge {
 				continue
 			}
@@ -37,8 +40,8 @@ var fitFillet = Rule{
 			lift := in - math.Sqrt(max(0, in*in-(foot-free)*(foot-free)))
 			key, pos := s.Key("floor")
 			got, limit := tell(foot, free, 2)
-			fix := fmt.Sprintf("clearance at least %s mm", up(foot-edge, 2))
-			if key != "" {
+			fix := fmt.Sprintf("clearance at least %s mm", up(foot+within-edge, 2))
+			if key != "" && free > 0 {
 				fix += fmt.Sprintf(", %s at most %s mm", key, down(free/k+s.Wall.EndR-radius, 2))
 			}
 			ribs := fmt.Sprintf(", pips or ribs at least %s mm high that carry it", up(lift, 2))
@@ -56,10 +59,14 @@ var fitFillet = Rule{
 }
 
 // inside returns the radius of a solid's floor rounding on the upper side of the sheet, where the product
-// lies: that of the tool, less the wall where the sheet lies between.
+// lies: that of the tool, less the wall where the sheet lies between, whether the tool allows for it or not.
 func (p *Pass) inside(s *body.Solid) float64 {
-	if p.Body.Over() || p.Body.Part.Job.Tool.Choice("wall_allowance") == "none" {
+	if p.Body.Over() {
 		return s.Wall.EndR
 	}
-	return max(0, s.Wall.EndR-p.Body.Walls.End(s.Feature).MM)
+	end := p.Body.Walls.End(s.Feature).MM
+	if p.Body.Part.Job.Tool.Choice("wall_allowance") == "none" { // those walls are none; the sheet has one
+		end = wall.Nominal{Gauge: p.Body.Part.Gauge}.End(s.Feature).MM
+	}
+	return max(0, s.Wall.EndR-end)
 }
