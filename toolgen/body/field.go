@@ -130,13 +130,11 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 // misfits refuses a cluster whose roundings do not fit, and notes what is merely tight.
 func (b *Body) misfits(j *sdf.Joint, members []int) error {
 	for _, m := range j.Check() {
-		s := b.Solids[members[0]]
-		for _, i := range members {
-			if b.Solids[i].ID == m.Members[0] {
-				s = b.Solids[i]
-			}
-		}
+		s := b.named(members, m.Members[0])
 		if m.Hard {
+			if t := b.named(members, m.Members[1]); t != s && s.Sunk && t.Sunk {
+				return b.close(s, t, m)
+			}
 			return unfit(s, fmt.Errorf("%s", m))
 		}
 		place := m.At

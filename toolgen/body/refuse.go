@@ -2,10 +2,12 @@ package body
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"platen/toolgen/finding"
 	"platen/toolgen/part"
+	"platen/toolgen/sdf"
 )
 
 // refuse is the refusal of a feature whose numbers make no geometry.
@@ -59,6 +61,63 @@ func roundings(s *Solid) (string, finding.Pos) {
 	return strings.Join(said, ", "), pos
 }
 
+// named returns the member with an id, the first where none has it.
+func (b *Body) named(members []int, id string) *Solid {
+	for _, i := range members {
+		if b.Solids[i].ID == id {
+			return b.Solids[i]
+		}
+	}
+	return b.Solids[members[0]]
+}
+
+// close is the refusal of two recesses that can not be rounded together: whether they overlap, and what takes
+// them apart.
+func (b *Body) close(s, t *Solid, m sdf.Misfit) error {
+	open := s.Wall.D(s.Wall.Host) + t.Wall.D(t.Wall.Host)
+	between := reach(s) + reach(t)
+	if m.What == "web" {
+		between = max(between, open+m.Limit)
+	}
+	if touch(s.Outline, t.Outline, open) {
+		x, y := b.overlap(s, t)
+		return &part.BuildError{Pos: s.placed(), Feature: s.ID, Err: fmt.Errorf("it and %s overlap, by %.2f mm along X and %.2f mm along Y, and some of their walls run along each other: no rounding fits between them; move one by %s",
+			t.ID, x, y, b.away(s, t, between))}
+	}
+	return unfit(s, fmt.Errorf("%s; move one by %s, or take smaller roundings", m, b.away(s, t, between)))
+}
+
+// placed returns where the job says where a solid stands.
+func (s *Solid) placed() finding.Pos {
+	for _, key := range [...]string{"repeat", "at"} {
+		if s.Values != nil && s.Values.Given(key) {
+			return s.Values.Pos(key)
+		}
+	}
+	return s.Pos
+}
+
+// overlap returns how far the boxes of two outlines overlap, mm on the part.
+func (b *Body) overlap(s, t *Solid) (x, y float64) {
+	a, c := s.Outline.Bounds(), t.Outline.Bounds()
+	x = min(a.Max.X, c.Max.X) - max(a.Min.X, c.Min.X)
+	y = min(a.Max.Y, c.Max.Y) - max(a.Min.Y, c.Min.Y)
+	return max(0, x/b.Map.Scale.X), max(0, y/b.Map.Scale.Y)
+}
+
+// away says how far one of two solids is to be moved for a gap between their outlines, mm on the tool: along
+// the axis on which their boxes part first.
+func (b *Body) away(s, t *Solid, gap float64) string {
+	a, c := s.Outline.Bounds(), t.Outline.Bounds()
+	off, sum := a.Centre().Sub(c.Centre()), a.Size().Add(c.Size()).Scale(0.5)
+	x, y := (sum.X+gap-math.Abs(off.X))/b.Map.Scale.X, (sum.Y+gap-math.Abs(off.Y))/b.Map.Scale.Y
+	by, way := x, "X"
+	if y < x {
+		by, way = y, "Y"
+	}
+	return fmt.Sprintf("%.1f mm along %s", math.Ceil(10*by-1e-6)/10, way)
+}
+
 // apart is the refusal of a cluster in which a member's arc is a size.
 func (b *Body) apart(members []int, i int) error {
 	s := b.Solids[i]
@@ -68,5 +127,19 @@ func (b *Body) apart(members []int, i int) error {
 				t.Kind, s.ID, s.EndR, s.Kind, s.Kind))
 		}
 	}
-	return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart, or nest it in the floor of a pocket of its own", s.EndR, b.others(members, i)))
+	move := ""
+	for _, k := range members {
+		t := b.Solids[k]
+		if gap := reach(s) + reach(t); k != i && touch(s.Outline, t.Outline, gap) {
+			move = ": from " + t.ID + " by " + b.away(s, t, gap)
+			break
+		}
+	}
+	return b.refuse(s, fmt.Errorf("its arc of %.2f mm is a size and can not be rounded together with %s, which it meets; move them apart%s, or nest it in the floor of a pocket of its own", s.EndR, b.others(members, i), move))
+}
+
+// reach returns how far from its outline a solid, roundings and all, changes its level, mm on the tool.
+func reach(s *Solid) float64 {
+	p, _ := s.Wall.Profile()
+	return p.Reach()
 }
