@@ -8,6 +8,7 @@ import (
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
 	"platen/toolgen/limits"
+	"platen/toolgen/material"
 	"platen/toolgen/part"
 	"platen/toolgen/stack"
 )
@@ -76,6 +77,9 @@ var nestJam = Rule{
 		if way, _ := p.stacks(); way == "same_way" || !near {
 			return // told as a seat
 		}
+		if j := p.Body.Part.Job.Stack; !asked && (j.Has("nests") || j.Has("way") && j.Choice("way") == "none") {
+			return // the job says that they are not to
+		}
 		b, broken := p.first(r, func(limit float64) bool { return rest.Margin() < limit-slack }, limits.Get(limits.StackClear))
 		if !broken {
 			return
@@ -88,7 +92,7 @@ var nestJam = Rule{
 		if !rest.Jams() {
 			text = fmt.Sprintf("nested parts rest at a pitch of %.2f mm, only %s mm above where the %s wedges, wanted %s mm", rest.Lift, got, w.Lower.Role, limit)
 		}
-		f := b.on(finding.Finding{Pos: pos, At: p.onTool(w.At), Got: rest.Margin(), Unit: "mm", Text: text, Fix: p.shoulder(rest, w.Lift+max(b.value, spareClear))})
+		f := b.on(finding.Finding{Pos: pos, At: p.onTool(w.At), Got: rest.Margin(), Unit: "mm", Text: text, Fix: p.carry(rest, w.Lift+max(b.value, spareClear))})
 		f.Source += "; " + shells + p.wallsFrom()
 		p.sayAt(r, w.Lower.Feature, f)
 	},
@@ -102,8 +106,24 @@ func (p *Pass) sayAt(r Rule, feature string, f finding.Finding) {
 	p.say(r, nil, f)
 }
 
-// shoulder says what carries nested parts at a pitch.
-func (p *Pass) shoulder(rest *stack.Rest, want float64) string {
+// carry says what carries nested parts at a pitch.
+func (p *Pass) carry(rest *stack.Rest, want float64) string {
+	if fix, ok := p.shoulder(rest, want); ok {
+		return fix
+	}
+	return "more draft on the walls that wedge: no cone of this gauge carries parts so far apart"
+}
+
+// formedSpare is taken on top of the height of a cone where the walls are simulated: a higher one forms thinner,
+// and carries the next part lower than the walls of now would.
+const formedSpare = 1.03
+
+// shoulder says which cones carry parts that lie the same way at a pitch; ok is false where none does.
+func (p *Pass) shoulder(rest *stack.Rest, want float64) (fix string, ok bool) {
+	spare, again := 1.0, ""
+	if p.Formed != nil {
+		spare, again = formedSpare, "; their walls change with them: check again"
+	}
 	seen := map[string]bool{}
 	for _, k := range rest.Peaks {
 		s := p.solid(k.Lower.Feature)
@@ -115,14 +135,14 @@ func (p *Pass) shoulder(rest *stack.Rest, want float64) string {
 			continue
 		}
 		across := s.Height*s.Draft.Tan() + (s.HostR+s.EndR)*((90*geom.Degree-s.Draft)/2).Tan()
-		h, ok := shoulderHeight(want, s.EndR, s.HostR, across/k.Slope.Cos(), s.Draft)
+		h, ok := shoulderHeight(spare*want, s.EndR, s.HostR, across/k.Slope.Cos(), s.Draft)
 		if ok && h > s.Height {
-			return fmt.Sprintf("%s and its like higher by %s mm, to %s mm: it carries the next part then at %.2f mm", s.ID, up(h-s.Height, 2), up(h, 2), want)
+			return fmt.Sprintf("%s and its like higher by %s mm, to %s mm: it carries the next part then at %.2f mm or more%s", s.ID, up(h-s.Height, 2), up(h, 2), want, again), true
 		}
 	}
-	h, draft := cone(want, p.Body.Part.Gauge)
-	return fmt.Sprintf("nesting cones %s mm high with draft %.0f, crown and root %.2f mm: too steep to go into each other, they carry the next part at %.2f mm or more",
-		up(h, 1), draft.Degrees(), p.Body.Part.Gauge, want)
+	h, draft, ok := cone(spare*want, p.Body.Part.Gauge, geom.Angle(p.Body.Part.Sheet.Draft[material.Male].Min.V)*geom.Degree)
+	return fmt.Sprintf("nesting cones %s mm high with draft %.0f, crown and root %.2f mm: too steep to go into each other, they carry the next part at %.2f mm or more%s",
+		up(h, 1), draft.Degrees(), p.Body.Part.Gauge, want, again), ok
 }
 
 // The cone that a fix names: its wall as a share of the gauge, and the slope from the vertical at which its
@@ -133,15 +153,14 @@ const (
 )
 
 // cone returns the height and draft of a cone that nested parts are carried on at a pitch, crown and root
-// rounded by the gauge.
-func cone(want, gauge float64) (height float64, draft geom.Angle) {
-	for deg := 5.0; deg > 1; deg-- {
-		draft = geom.Angle(deg) * geom.Degree
+// rounded by the gauge; ok is false where none of at least a draft carries them so far apart.
+func cone(want, gauge float64, least geom.Angle) (height float64, draft geom.Angle, ok bool) {
+	for draft = 5 * geom.Degree; draft >= max(least, geom.Degree)-1e-9; draft -= geom.Degree {
 		if h, ok := shoulderHeight(want, gauge, gauge, (2+coneWall)*gauge, draft); ok {
-			return h, draft
+			return h, draft, true
 		}
 	}
-	return want, geom.Degree
+	return 0, 0, false
 }
 
 // shoulderHeight returns how high a feature must be that carries its like at a pitch on the roundings of
@@ -211,8 +230,21 @@ var stackSeat = Rule{
 	},
 }
 
-// raise says how much higher what carries must be for a pitch.
+// turning is what stands parts farther apart than they nest. The same way up a lug lies under its own copy, which
+// goes over it.
+const turning = "turn every other part: stack.way: half_turn, with stacking lugs %s mm high that come to lie under the land of the next part"
+
+// raise says what carries stacked parts at a pitch: cones where they lie the same way, else lugs that are higher.
 func (p *Pass) raise(rest *stack.Rest, want float64) string {
+	if rest == p.Stack.Nest {
+		fix := fmt.Sprintf(turning, up(want, 1))
+		if way, _ := p.stacks(); way == "same_way" {
+			if cones, ok := p.shoulder(rest, want); ok {
+				return cones + "; or " + fix
+			}
+			return fix
+		}
+	}
 	for _, k := range rest.Peaks {
 		s := p.solid(k.Lower.Feature)
 		if s == nil || s.Use != part.Carrying || k.Slope < stack.Level {
@@ -284,6 +316,9 @@ func (p *Pass) counter(b stack.Balance) string {
 	where := "there"
 	if p.Body.Part.Outline.At(q).D > 0 {
 		where = "as far towards there as the part goes"
+	}
+	if p.Stack.Stack == p.Stack.Nest {
+		return fmt.Sprintf("one more nesting cone like those that carry, at part x %.1f, y %.1f or beyond, %s; or stack.way: half_turn with lugs", q.X, q.Y, where)
 	}
 	return fmt.Sprintf("one more lug at part x %.1f, y %.1f or beyond, %s, that comes to lie under land", q.X, q.Y, where)
 }
