@@ -92,6 +92,7 @@ type SnapSummary struct {
 	Play    float64    `json:"play_mm"` // a side
 	Top     float64    `json:"over_button_mm"`
 	Drift   float64    `json:"shrink_drift_mm"` // between both, if the halves differ by the spread of shrinkage
+	Off     float64    `json:"off_tool_mm"`     // most that the sheet stands off the tool on either
 	Known   bool       `json:"walls_known"`
 }
 
@@ -128,7 +129,7 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 		out.Touch.Angle = micron(t.Angle.Degrees())
 	}
 	for _, s := range c.Snaps {
-		row := SnapSummary{Button: s.Button.ID, At: vec2(s.Button.Middle), Miss: vec2(s.Miss), Wide: micron(2 * s.Wide.Mean), Drift: micron(c.Drift(s)), Known: s.Known}
+		row := SnapSummary{Button: s.Button.ID, At: vec2(s.Button.Middle), Miss: vec2(s.Miss), Wide: micron(2 * s.Wide.Mean), Drift: micron(c.Drift(s)), Off: micron(s.Off), Known: s.Known}
 		if s.Socket != nil {
 			row.Into = vec2(s.Socket.Middle)
 			row.Socket, row.Lip, row.Overlap, row.Asked = s.Socket.ID, micron(2*s.Lip.Mean), micron(s.Overlap), micron(s.Asked)

@@ -11,7 +11,9 @@ import (
 
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/closing"
 	"platen/toolgen/finding"
+	"platen/toolgen/form"
 	"platen/toolgen/job"
 )
 
@@ -173,5 +175,38 @@ func TestPackWithoutFlange(t *testing.T) {
 		require.Nil(t, sum)
 		require.Contains(t, why, want)
 		require.Len(t, about(r)["close.unknown"], 1)
+	}
+}
+
+// TestSnapWhereTheSheetBridges holds the sheet 0.4 mm off the tool over the first button: its face lies 0.4 mm
+// farther out all round and 0.4 mm higher, and the overlap is 0.4 mm larger, whichever side of the sheet meets.
+func TestSnapWhereTheSheetBridges(t *testing.T) {
+	const off = 0.4
+	for _, more := range [][]string{nil, {"measured: upper", "measured: underside"}, {"length: 126", "length: 126, folds: down", "button, repeat", "button, face: underside, repeat", "socket, repeat", "socket, face: underside, repeat"}} {
+		r := closes(t, more...)
+		in := closing.Input{Line: closing.Of(r.Part)[0], Body: r.Body, Formed: r.Formed, Shell: r.Shell}
+		lying, err := closing.Close(t.Context(), in)
+		require.NoError(t, err)
+		require.Zero(t, lying.Snaps[0].Off)
+		middle := r.Body.Map.Point(lying.Snaps[0].Button.Middle.At(0)).Plan()
+		for i := range r.Formed.Sheet.Nodes {
+			if n := &r.Formed.Sheet.Nodes[i]; n.At.Plan().Sub(middle).Norm() < 12 {
+				n.Status, n.Gap = form.Bridged, off
+			}
+		}
+		held, err := closing.Close(t.Context(), in)
+		require.NoError(t, err)
+		a, b := lying.Snaps[0], held.Snaps[0]
+		out := 1.0
+		if b.Button.Sunk { // folded down: the sheet off the tool's hollow is the smaller for it
+			out = -1
+		}
+		require.InDelta(t, off, b.Off, 1e-9)
+		require.True(t, b.Known)
+		require.InDelta(t, a.Wide.Mean+out*off, b.Wide.Mean, 2e-3)
+		require.InDelta(t, a.Overlap+out*off, b.Overlap, 2e-3)
+		require.InDelta(t, a.Top-out*off, b.Top, 2e-3)
+		require.Zero(t, held.Snaps[1].Off)
+		require.InDelta(t, lying.Snaps[1].Overlap, held.Snaps[1].Overlap, 1e-9)
 	}
 }

@@ -89,6 +89,9 @@ func printClose(w io.Writer, c *toolgen.CloseSummary) {
 		fmt.Fprintf(w, "snap     %s in %s: misses by %.3f, %.3f mm; %.3f mm wide through a lip of %.3f mm\n", n.Button, n.Socket, n.Miss[0], n.Miss[1], n.Wide, n.Lip)
 		fmt.Fprintf(w, "         overlap %.3f mm a side, asked %.3f; lip stretched by %.1f %%; shut, %.3f mm of room a side and %.2f mm over it\n",
 			n.Overlap, n.Asked, 100*n.Strain, n.Play, n.Top)
+		if n.Off > 0 {
+			fmt.Fprintf(w, "         the sheet stands up to %.2f mm off the tool there; so measured\n", n.Off)
+		}
 		fmt.Fprintf(w, "         apart by up to %.2f mm if the halves shrink unlike, by all of the material's spread of %.1f %%\n", n.Drift, 100*c.Spread)
 	}
 	for _, m := range c.Rooms {

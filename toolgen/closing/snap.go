@@ -32,6 +32,7 @@ type Snap struct {
 	Strain    float64     // of the lip while the button passes, the button held rigid; ratio
 	Play      float64     // least room between both faces when closed and centred, mm a side; negative: strained
 	Top       float64     // room between the button's top and the socket's floor, mm
+	Off       float64     // most that the sheet stands off the tool on either, mm; 0: it lies on it
 	Known     bool        // whether the formed wall is known all over both
 }
 
@@ -40,6 +41,7 @@ type meridian struct {
 	solid *body.Solid
 	Rings []Ring
 	End   float64 // from the flange to its top or floor, at the axis, mm
+	Off   float64 // most that the sheet stands off the tool, mm
 	Known bool
 
 	Foot          float64 // from the flange to the level it lies on, mm
@@ -54,11 +56,11 @@ func snaps(in Input) []Snap {
 		s := Snap{Pair: p, Asked: p.Asked()}
 		s.Faces[0] = in.meridian(p.Button)
 		wide, ok := s.Faces[0].widest()
-		s.Known, s.Wide = s.Faces[0].Known && ok, wide
+		s.Known, s.Wide, s.Off = s.Faces[0].Known && ok, wide, s.Faces[0].Off
 		if p.Socket != nil {
 			s.Faces[1] = in.meridian(p.Socket)
 			lip, _, ok := s.Faces[1].waist()
-			s.Known, s.Lip = s.Known && s.Faces[1].Known && ok, lip
+			s.Known, s.Lip, s.Off = s.Known && s.Faces[1].Known && ok, lip, max(s.Off, s.Faces[1].Off)
 		}
 		if s.Known && p.Socket != nil {
 			s.Overlap = s.Wide.Mean - s.Lip.Mean
@@ -94,8 +96,8 @@ func (m meridian) widest() (r Ring, ok bool) {
 	return r, true
 }
 
-// meridian walks over the tool's face of a snap and stands the formed wall on it where the face that meets
-// is the free side.
+// meridian walks over the tool's face of a snap and stands the formed sheet on it, as far off as it bridges,
+// and its wall where the face that meets is the free side.
 func (in Input) meridian(f *part.Feature) meridian {
 	m := meridian{Known: true}
 	for _, s := range in.Body.Solids {
@@ -117,14 +119,15 @@ func (in Input) meridian(f *part.Feature) meridian {
 		n := 0.0
 		for i := range snapAround {
 			turn := geom.Angle(2 * math.Pi * float64(i) / snapAround)
-			q, back, known, ok := in.wallFace(s, turn, at)
-			m.Known = m.Known && known
+			q, ok := in.wallFace(s, turn, at)
+			m.Known = m.Known && q.known
 			if !ok {
 				continue
 			}
-			d := q.Plan().Sub(f.Middle).Norm()
-			r.Mean, r.H, n = r.Mean+d, r.H+out*(q.Z-flange), n+1
-			r.Back = r.Back.Add(geom.Vec2{X: back.Plan().Sub(f.Middle).Norm(), Y: out * (back.Z - flange)})
+			d := q.meets.Plan().Sub(f.Middle).Norm()
+			r.Mean, r.H, n = r.Mean+d, r.H+out*(q.meets.Z-flange), n+1
+			r.Back = r.Back.Add(geom.Vec2{X: q.back.Plan().Sub(f.Middle).Norm(), Y: out * (q.back.Z - flange)})
+			m.Off = max(m.Off, q.off)
 			r.Min, r.Max = min(r.Min, d), max(r.Max, d)
 		}
 		if n > 0 {
@@ -132,8 +135,10 @@ func (in Input) meridian(f *part.Feature) meridian {
 			m.Rings = append(m.Rings, r)
 		}
 	}
-	if q, back, known, ok := in.formedFace(s, s.Outline.Bounds().Centre().At(s.Wall.End)); ok {
-		m.End, m.BackEnd, m.Known = out*(q.Z-flange), out*(back.Z-flange), m.Known && known
+	q, ok := in.formedFace(s, s.Outline.Bounds().Centre().At(s.Wall.End))
+	m.Known = m.Known && q.known
+	if ok {
+		m.End, m.BackEnd, m.Off = out*(q.meets.Z-flange), out*(q.back.Z-flange), max(m.Off, q.off)
 	}
 	return m
 }
@@ -159,18 +164,24 @@ func along(w sdf.Wall) []geom.Vec2 {
 	return out
 }
 
-// wallFace returns the point of the face that meets over the wall of a solid, in a direction of its plan,
-// at a point of its section.
-func (in Input) wallFace(s *body.Solid, dir geom.Angle, at geom.Vec2) (q, back geom.Vec3, known, ok bool) {
+// formed is a place of the formed sheet, part frame.
+type formed struct {
+	meets, back geom.Vec3 // on the face that meets, and on the other side of the sheet
+	off         float64   // that the sheet stands off the tool, mm
+	known       bool      // false in webbing, where neither wall nor place of the sheet is
+}
+
+// wallFace returns the sheet over the wall of a solid, in a direction of its plan, at a point of its section.
+func (in Input) wallFace(s *body.Solid, dir geom.Angle, at geom.Vec2) (formed, bool) {
 	c := s.Outline.Bounds().Centre()
 	return in.formedFace(s, c.Add(geom.Vec2{X: dir.Cos(), Y: dir.Sin()}.Scale(s.Outline.Inside()+at.X)).At(at.Y))
 }
 
-// formedFace returns the point of the face that meets over the tool's face near p and the point of the
-// other side of the sheet, part frame; known reports whether the wall there is, ok whether the face there
-// is the solid's.
-func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q, back geom.Vec3, known, ok bool) {
+// formedFace returns the sheet over the tool's face near p; ok is false where the face there is not the
+// solid's, and where the sheet is not known.
+func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q formed, ok bool) {
 	b := in.Body
+	q.known = true
 	for range faceSteps {
 		f := b.Field.Face(p)
 		if math.Abs(f.D) > onFace {
@@ -178,21 +189,22 @@ func (in Input) formedFace(s *body.Solid, p geom.Vec3) (q, back geom.Vec3, known
 			continue
 		}
 		if b.Field.Pieces.At(f.Piece).Feature != s.ID {
-			return q, back, true, false
+			return q, false
 		}
-		q = b.Map.Back(p)
-		wall, seen := in.Formed.Wall(p)
+		var wall float64
+		wall, q.off, q.known = in.Formed.Cover(p)
 		n := f.G
 		if b.Map.Over {
 			n.Y, n.Z = -n.Y, -n.Z
 		}
-		back = q.Add(n.Scale(wall))
-		if b.FreeOf(s.Feature) == 0 { // it touches the tool, whatever the wall
-			return q, back, true, true
+		q.meets = b.Map.Back(p).Add(n.Scale(q.off))
+		q.back = q.meets.Add(n.Scale(wall))
+		if b.FreeOf(s.Feature) != 0 { // the free side of the sheet meets
+			q.meets, q.back = q.back, q.meets
 		}
-		return back, q, seen, seen
+		return q, q.known
 	}
-	return q, back, true, false
+	return q, false
 }
 
 // seat measures the closed pair with the flanges gap apart.

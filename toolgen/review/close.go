@@ -139,9 +139,9 @@ var snapOverlap = Rule{
 			key, pos := b.Key("interference")
 			p.say(r, b, finding.Finding{
 				Severity: sev, Pos: pos, At: p.onLand(s.Button.Middle), Got: s.Overlap, Limit: s.Asked, Unit: "mm", Source: closedBy,
-				Text: fmt.Sprintf("formed, it is %.3f mm wide and the lip of %s %.3f mm: %.3f mm overlap a side, %.3f asked%s",
-					2*s.Wide.Mean, s.Socket.ID, 2*s.Lip.Mean, s.Overlap, s.Asked, p.allowance()),
-				Fix: p.overlapFix(key, off),
+				Text: fmt.Sprintf("formed, it is %.3f mm wide and the lip of %s %.3f mm: %.3f mm overlap a side, %.3f asked%s%s",
+					2*s.Wide.Mean, s.Socket.ID, 2*s.Lip.Mean, s.Overlap, s.Asked, p.allowance(), bridging(s)),
+				Fix: p.overlapFix(s, key, off),
 			})
 		}
 	},
@@ -155,7 +155,19 @@ func (p *Pass) allowance() string {
 	return ""
 }
 
-func (p *Pass) overlapFix(key string, off float64) string {
+// bridging says that the sheet does not reach the tool at a snap.
+func bridging(s closing.Snap) string {
+	if s.Off == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; the sheet stands up to %.2f mm off the tool there", s.Off)
+}
+
+// overlapFix names what brings the overlap back that is off too large.
+func (p *Pass) overlapFix(s closing.Snap, key string, off float64) string {
+	if s.Off > 0 { // the tool has the size
+		return fmt.Sprintf("a larger diameter or rounding, or more room round both, so that the sheet comes %.2f mm nearer the tool", s.Off)
+	}
 	if p.allowance() != "" {
 		return "tool.wall_allowance: formed; or " + fmt.Sprintf("%s %.3f mm less on both", key, 2*off)
 	}
@@ -201,7 +213,7 @@ var snapShut = Rule{
 				_, pos := b.Key("height")
 				p.say(r, b, finding.Finding{
 					Severity: finding.Error, Pos: pos, At: p.onLand(s.Button.Middle), Got: s.Top, Unit: "mm", Source: closedBy,
-					Text: fmt.Sprintf("its top meets the floor of %s %.2f mm before the pack is shut", s.Socket.ID, -s.Top),
+					Text: fmt.Sprintf("its top meets the floor of %s %.2f mm before the pack is shut%s", s.Socket.ID, -s.Top, bridging(s)),
 					Fix:  fmt.Sprintf("depth of %s %s mm more", s.Socket.ID, up(-s.Top, 2)),
 				})
 			}
@@ -209,7 +221,7 @@ var snapShut = Rule{
 				_, pos := b.Key("undercut")
 				p.say(r, b, finding.Finding{
 					Severity: finding.Warning, Pos: pos, At: p.onLand(s.Button.Middle), Got: s.Play, Unit: "mm", Source: closedBy,
-					Text: fmt.Sprintf("shut, it stays strained in %s: the faces are %.2f mm in each other", s.Socket.ID, -s.Play),
+					Text: fmt.Sprintf("shut, it stays strained in %s: the faces are %.2f mm in each other%s", s.Socket.ID, -s.Play, bridging(s)),
 					Fix:  fmt.Sprintf("undercut %s mm more on both", up(-s.Play, 2)),
 				})
 			}

@@ -47,6 +47,8 @@ func TestClosedPack(t *testing.T) {
 		{"overlap short", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.119 }, finding.Warning, []string{"0.119 mm overlap", "0.150 asked"}, nil},
 		{"overlap gross", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.26 }, finding.Error, []string{"without allowance for the wall"}, []string{"wall_allowance: formed", "interference 0.220 mm less"}},
 		{"overlap gone", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = -0.01 }, finding.Error, []string{"-0.010 mm overlap"}, nil},
+		{"overlap short where the sheet bridges", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap, c.Snaps[0].Off = 0.1, 0.42 }, finding.Warning, []string{"0.100 mm overlap", "stands up to 0.42 mm off the tool"}, []string{"0.42 mm nearer the tool"}},
+		{"top meets where the sheet bridges", "snap.shut", func(c *closing.Closed) { c.Snaps[0].Top, c.Snaps[0].Off = -0.2, 0.42 }, finding.Error, []string{"0.20 mm before", "0.42 mm off the tool"}, nil},
 		{"overlap unknown", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Known = false }, finding.Warning, []string{"not known"}, []string{"larger diameter"}},
 		{"overlap as asked", "snap.overlap", func(c *closing.Closed) { c.Snaps[0].Overlap = 0.179 }, 0, nil, nil},
 		{"strained", "snap.strain", func(c *closing.Closed) { c.Snaps[0].Strain = 0.051 }, finding.Warning, []string{"5.1 %", "5.0 %"}, []string{"interference at most 0.68 mm"}},
