@@ -1,6 +1,11 @@
 package stack
 
-import "platen/toolgen/geom"
+import (
+	"context"
+
+	"platen/toolgen/geom"
+	"platen/toolgen/piece"
+)
 
 // Blocked returns how many of the places looked at lie within the other part's sheet by more than a
 // hundredth of a millimetre when the upper part is lifted by z.
@@ -32,3 +37,15 @@ func Settle(pts []geom.Vec3, c geom.Vec2) Settled {
 
 // Across is across.
 func Across(n geom.Vec3) geom.Vec2 { return across(n) }
+
+// WallsMet returns from how many groups of places on walls the survey starts, on the side of the lower part
+// and on that of the upper one.
+func (r *Rest) WallsMet(ctx context.Context) (n [2]int, err error) {
+	groups, err := (&pair{r.Lower, r.Upper, r.Place}).survey(ctx)
+	for _, g := range groups {
+		if g.who.Role == piece.Wall {
+			n[g.of]++
+		}
+	}
+	return n, err
+}

@@ -2,12 +2,14 @@ package stack_test
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"platen/toolgen/geom"
+	"platen/toolgen/piece"
 	"platen/toolgen/stack"
 )
 
@@ -148,4 +150,36 @@ func TestLid(t *testing.T) {
 	require.Equal(t, "I1/cell", rooms[0].Feature.ID)
 	require.InDelta(t, 10+6, rooms[0].Free, 1e-6)
 	require.InDelta(t, 10+6+2*gauge, r.Tall(), 1e-6)
+}
+
+// TestPlugOfALid lowers the plug of a lid into the pocket of a tray, drafted alike, the tool's side of one
+// to that of the other: the walls meet all over, by however much the plug is wider at its mouth over twice
+// the tangent of the draft. Free side to free side, both walls' thickness over the sine comes on top.
+func TestPlugOfALid(t *testing.T) {
+	const gauge = 0.6
+	d := 8 * geom.Degree
+	cell := "features:\n  - {kind: pocket, name: cell, size: [%g, %g], corner: %g, depth: 20, draft: 8, holds: opening, edge: 1.5, floor: 1.5}\n"
+	for _, c := range []struct {
+		tray, lid string
+		more      float64 // of lift, mm
+		met       [2]int  // groups of walls looked at, on the tray and on the lid
+	}{
+		{"upper", "underside", 0, [2]int{1, 1}}, {"underside", "upper", 2 * gauge / d.Sin(), [2]int{1, 1}},
+		{"underside", "underside", gauge / d.Sin(), [2]int{1, 0}}, {"upper", "upper", gauge / d.Sin(), [2]int{0, 1}},
+	} {
+		tray := made(t, header(gauge, 160, 120, c.tray)+fmt.Sprintf(cell, 80.0, 60.0, 12.0), gauge)
+		lid := made(t, header(gauge, 150, 110, c.lid)+fmt.Sprintf(cell, 80.6, 60.6, 12.3), gauge)
+		r, err := stack.Put(context.Background(), tray, lid, stack.Place{})
+		require.NoError(t, err)
+		require.InDelta(t, 0.3/d.Tan()+c.more, r.Lift, 1e-5, "%s under %s", c.tray, c.lid)
+		require.True(t, r.Jams())
+		p := r.Peaks[0]
+		require.InDelta(t, 8, p.Slope.Degrees(), 1e-4)
+		for _, role := range []piece.Role{p.Lower.Role, p.Upper.Role} {
+			require.Contains(t, []piece.Role{piece.Wall, piece.Corner}, role)
+		}
+		met, err := r.WallsMet(context.Background())
+		require.NoError(t, err)
+		require.Equal(t, c.met, met, "%s under %s", c.tray, c.lid)
+	}
 }

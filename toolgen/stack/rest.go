@@ -226,6 +226,14 @@ func (r *pair) peaks(ctx context.Context, groups []bound) []Peak {
 	return out
 }
 
+// faces reports whether the other part turns its free side to a side.
+func (r *pair) faces(of Side) bool {
+	if of == Upper {
+		return r.upper.free(Under)
+	}
+	return r.lower.free(Upper)
+}
+
 // survey finds the highest places of every role of every feature, from both sides.
 func (r *pair) survey(ctx context.Context) ([]bound, error) {
 	index := map[bound0]int{}
@@ -234,7 +242,7 @@ func (r *pair) survey(ctx context.Context) ([]bound, error) {
 	most := r.lower.high - r.upper.low + 1
 	for _, of := range [...]Side{Upper, Under} {
 		own := r.own(of)
-		pts, table, contact := own.points[of], own.field.Pieces, !own.free(of)
+		pts, table, met := own.points[of], own.field.Pieces, !own.free(of) && r.faces(of)
 		stride := strideOf(len(pts))
 		for k := range pts {
 			if k%1024 == 0 && ctx.Err() != nil {
@@ -242,7 +250,7 @@ func (r *pair) survey(ctx context.Context) ([]bound, error) {
 			}
 			pt := pts[k*stride%len(pts)]
 			who := table.At(pt.Piece)
-			if contact && (who.Role == piece.Wall || who.Role == piece.Corner) {
+			if met && (who.Role == piece.Wall || who.Role == piece.Corner) {
 				continue // walls are met from their free side, which needs no wall of the other part
 			}
 			id := bound0{of, who.Feature, who.Role}
