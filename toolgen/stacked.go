@@ -76,7 +76,11 @@ type StackSummary struct {
 // RestSummary is how one part rests on another.
 type RestSummary struct {
 	Pitch  float64       `json:"pitch_mm"`
-	Tilt   float64       `json:"tilt_deg"` // as it comes to lie on what carries
+	Tilt   float64       `json:"tilt_deg"`                  // as it comes to lie on what carries
+	Sinks  float64       `json:"settles_lower_by_mm"`       // on the lowest of what holds it, than where it first touches
+	On     *[3]float64   `json:"settles_on_mm,omitempty"`   // that place, part frame of the lower part; none: it is not held
+	Looked float64       `json:"looked_below_mm"`           // for that, at most
+	Lost   string        `json:"settles_unknown,omitempty"` // why it is not known how it settles
 	Jams   bool          `json:"jams"`
 	Past   *float64      `json:"pressed_past_undercut_mm,omitempty"` // pitch then; none: no undercut is in the way, or no room below it
 	Margin *float64      `json:"above_locking_walls_mm,omitempty"`   // none: no steep walls come near
@@ -141,7 +145,12 @@ func finite(x float64) *float64 {
 }
 
 func restSummary(r *stack.Rest) RestSummary {
-	out := RestSummary{Pitch: micron(r.Lift), Tilt: micron(r.Settled.Tilt().Degrees()), Jams: r.Jams(), Margin: finite(r.Margin())}
+	out := RestSummary{Pitch: micron(r.Lift), Tilt: micron(r.Settled.Tilt().Degrees()), Jams: r.Jams(), Margin: finite(r.Margin()),
+		Sinks: micron(r.Settled.Sinks), Looked: micron(r.Settled.Looked), Lost: r.Settled.Unknown}
+	if r.Settled.Held {
+		on := vec3(r.Settled.Low)
+		out.On = &on
+	}
 	if r.Pressed.Ok {
 		out.Past = finite(r.Pressed.Lift)
 	}

@@ -149,8 +149,11 @@ func restFigures(w io.Writer, name string, r toolgen.RestSummary) {
 	if r.Margin != nil && !r.Jams {
 		fmt.Fprintf(w, "; %.2f mm above where steep sides would wedge", *r.Margin)
 	}
-	if r.Tilt >= 0.01 {
-		fmt.Fprintf(w, "; lies %.2f deg tilted", r.Tilt)
+	if r.Tilt >= 0.01 && r.On != nil {
+		fmt.Fprintf(w, "; lies %.2f deg tilted, down to part x %.2f, y %.2f, where it touches %.2f mm lower", r.Tilt, r.On[0], r.On[1], r.Sinks)
+	}
+	if r.Lost != "" {
+		fmt.Fprintf(w, "; how it settles is not known, looked at down to %.1f mm lower: %s", r.Looked, r.Lost)
 	}
 	if r.Past != nil {
 		fmt.Fprintf(w, "; pressed past its undercuts it rests at %.2f mm", *r.Past)

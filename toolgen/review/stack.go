@@ -295,18 +295,48 @@ var stackTip = Rule{
 		if p.Stack == nil || way == "" || way == "none" || p.Stack.Stack.Jams() {
 			return
 		}
+		rest, s := p.Stack.Stack, p.Stack.Stack.Settled
 		b, ok := p.Stack.Stand.Worst()
-		if !ok || b.Margin >= 0 || math.IsInf(b.Margin, 0) {
+		if !ok || math.IsInf(b.Margin, 0) {
 			return
 		}
+		outside := fmt.Sprintf("the load over layer %d is centred at part x %.1f, y %.1f, ", b.Layer, b.Centre.X, b.Centre.Y)
 		f := finding.Finding{
 			Severity: finding.Warning, Pos: pos, Got: b.Margin, Unit: "mm", Source: shells + p.wallsFrom(),
-			At:   p.onTool(b.Centre.At(p.Stack.Stack.Peaks[0].At.Z)),
-			Text: fmt.Sprintf("the load over layer %d is centred at part x %.1f, y %.1f, %s mm outside what carries: it tips", b.Layer, b.Centre.X, b.Centre.Y, down(-b.Margin, 1)),
-			Fix:  p.counter(b),
+			At: p.onTool(b.Centre.At(rest.Peaks[0].At.Z)),
+		}
+		switch {
+		case s.Held && s.Off > 0:
+			b = stack.Balance{Layer: len(p.Stack.Stand.Layers), Centre: s.Centre, Edge: s.Edge, Margin: -s.Off}
+			f.Got, f.At = b.Margin, p.onTool(s.Low)
+			f.Text = fmt.Sprintf("the load of the upper part is centred at part x %.1f, y %.1f, %s mm outside what touches first: it tips by %.1f deg, until it lies at part x %.1f, y %.1f, where it touches %.2f mm lower",
+				b.Centre.X, b.Centre.Y, down(s.Off, 1), s.Tilt().Degrees(), s.Low.X, s.Low.Y, s.Sinks)
+		case b.Margin >= 0:
+			return
+		case s.Unknown != "":
+			f.Text = outside + fmt.Sprintf("%s mm outside what carries: how it settles is not known: %s", down(-b.Margin, 1), s.Unknown)
+		default:
+			f.Text = outside + fmt.Sprintf("%s mm outside what carries: it tips", down(-b.Margin, 1))
+		}
+		f.Fix = p.level(s)
+		if f.Fix == "" {
+			f.Fix = p.counter(b)
 		}
 		p.sayAt(r, "block", f)
 	},
+}
+
+// level says how much higher the lug is to be on which a part settles that tips; "" where it is none.
+func (p *Pass) level(s stack.Settled) string {
+	if !s.Held || s.Off == 0 {
+		return ""
+	}
+	for _, lug := range p.Body.Solids {
+		if lug.Use == part.Carrying && lug.Impression == 0 && lug.Feature.Outline.At(s.Low.Plan()).D < 0 {
+			return fmt.Sprintf("%s higher by %s mm, to %s mm", lug.ID, up(s.Sinks, 2), up(lug.Height+s.Sinks, 2))
+		}
+	}
+	return ""
 }
 
 // counter says where one more lug takes a load that tips: as far beyond its middle as what carries is short

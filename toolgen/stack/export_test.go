@@ -27,12 +27,17 @@ func (r *Rest) Blocked(z float64) int {
 }
 
 // Settle lays a part on places whose heights are the lifts at which they touch.
-func Settle(pts []geom.Vec3, c geom.Vec2) Settled {
+func Settle(pts []geom.Vec3, c geom.Vec2) Settled { return settle(laid(pts), c) }
+
+// SettleIn is Settle in so many steps.
+func SettleIn(pts []geom.Vec3, c geom.Vec2, steps int) Settled { return settleIn(laid(pts), c, steps) }
+
+func laid(pts []geom.Vec3) []candidate {
 	list := make([]candidate, len(pts))
 	for i, p := range pts {
 		list[i] = candidate{Touch{At: p}, p.Z}
 	}
-	return settle(list, c)
+	return list
 }
 
 // Across is across.

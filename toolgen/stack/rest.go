@@ -176,12 +176,8 @@ func Put(ctx context.Context, lower, upper *Part, at Place) (*Rest, error) {
 	if len(out.Peaks) > 0 {
 		out.Lift = out.Peaks[0].Lift
 	}
-	within := settles
-	if out.Jams() {
-		within = Give // it is centred where it wedges
-	}
-	list := r.candidates(ctx, out.Lift-within)
-	out.Settled = settle(list, at.Plan(upper.LoadCentre()))
+	var list []candidate
+	out.Settled, list = r.settled(ctx, out.Lift, out.Jams())
 	out.Touch = out.Settled.touching(list)
 	out.Pressed = r.press(ctx, out.Lift)
 	return out, ctx.Err()
