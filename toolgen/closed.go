@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 
 	"platen/toolgen/closing"
 )
@@ -71,7 +72,7 @@ type GapSummary struct {
 type TouchSummary struct {
 	Clear bool       `json:"clear"`
 	Angle float64    `json:"angle_deg,omitempty"`
-	Deep  float64    `json:"way_left_mm"` // negative: the least clearance
+	Deep  *float64   `json:"way_left_mm,omitempty"` // negative: the least clearance; none where nothing stands in the way
 	At    [3]float64 `json:"at_mm"`
 	Base  string     `json:"base"`
 	Lid   string     `json:"lid"`
@@ -122,8 +123,12 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 		Walls: "forming simulation, unverified", Feature: c.Line.Feature.ID, Through: vec3(c.Line.At.At(c.AxisZ)),
 		Along: [2]float64{c.Line.Dir.X, c.Line.Dir.Y}, Beads: micron(c.Line.Half), Meets: c.Line.Meets.String(),
 		Flanges: GapSummary{micron(g.Min), micron(g.Max), micron(g.Mean), micron(g.Low), micron(g.High), vec3(g.AtMin), vec3(g.AtMax), micron(g.Area), micron(g.Unknown)},
-		Touch:   TouchSummary{Clear: t.Clear, Deep: micron(t.Deep), At: vec3(t.At), Base: t.Base, Lid: t.Lid},
+		Touch:   TouchSummary{Clear: t.Clear, At: vec3(t.At), Base: t.Base, Lid: t.Lid},
 		Spread:  c.Spread, Turned: micron(c.Angle.Degrees()), Open: micron(c.Open),
+	}
+	if !math.IsInf(t.Deep, -1) {
+		deep := micron(t.Deep)
+		out.Touch.Deep = &deep
 	}
 	if !t.Clear {
 		out.Touch.Angle = micron(t.Angle.Degrees())

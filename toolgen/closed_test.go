@@ -1,7 +1,9 @@
 package toolgen_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"math"
 	"os"
 	"strings"
@@ -9,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"platen/examples"
 	"platen/features"
 	"platen/toolgen"
 	"platen/toolgen/closing"
@@ -127,7 +130,7 @@ func TestProductStrikes(t *testing.T) {
 	sum, _ := r.CloseSummary()
 	require.False(t, sum.Touch.Clear)
 	require.InDelta(t, 180-math.Atan2(4, 24)*180/math.Pi, sum.Touch.Angle, 0.2)
-	require.InDelta(t, math.Hypot(24, 4)*math.Atan2(4, 24), sum.Touch.Deep, 0.05)
+	require.InDelta(t, math.Hypot(24, 4)*math.Atan2(4, 24), *sum.Touch.Deep, 0.05)
 	require.Equal(t, "I1/base (product)", sum.Touch.Base)
 	require.Equal(t, "", sum.Touch.Lid)
 	require.InDelta(t, -24, sum.Touch.At[1], 0.5)
@@ -209,4 +212,23 @@ func TestSnapWhereTheSheetBridges(t *testing.T) {
 		require.Zero(t, held.Snaps[1].Off)
 		require.InDelta(t, lying.Snaps[1].Overlap, held.Snaps[1].Overlap, 1e-9)
 	}
+}
+
+// TestPlainFold: two flat halves have nothing that could meet before the flanges do, and the file says so.
+func TestPlainFold(t *testing.T) {
+	text, err := examples.Kind("hinge_line")
+	require.NoError(t, err)
+	o := options()
+	o.NoSheet = false
+	o.Only = []string{"close.json"}
+	r, err := toolgen.Build(context.Background(), read(t, string(text)), o)
+	require.NoError(t, err)
+	files := r.Artefacts()
+	require.Len(t, files, 1)
+	var b bytes.Buffer
+	require.NoError(t, files[0].Write(&b))
+	var got toolgen.CloseSummary
+	require.NoError(t, json.Unmarshal(b.Bytes(), &got))
+	require.True(t, got.Touch.Clear)
+	require.Nil(t, got.Touch.Deep)
 }

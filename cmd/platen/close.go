@@ -69,13 +69,15 @@ func printClose(w io.Writer, c *toolgen.CloseSummary) {
 		fmt.Fprintf(w, "         the wall is not known on %.0f mm2 of them: webbing\n", g.Lost)
 	}
 	switch t := c.Touch; {
+	case t.Clear && c.Turned < 180 && t.Deep == nil:
+		fmt.Fprintf(w, "swing    turned by %.2f deg nothing meets; the far edges are %.1f mm apart\n", c.Turned, c.Open)
 	case t.Clear && c.Turned < 180:
-		fmt.Fprintf(w, "swing    turned by %.2f deg nothing meets, no nearer than %.2f mm; the far edges are %.1f mm apart\n", c.Turned, -t.Deep, c.Open)
+		fmt.Fprintf(w, "swing    turned by %.2f deg nothing meets, no nearer than %.2f mm; the far edges are %.1f mm apart\n", c.Turned, -*t.Deep, c.Open)
 	case t.Clear:
 		fmt.Fprintf(w, "swing    nothing meets before the flanges do\n")
 	default:
 		fmt.Fprintf(w, "swing    turned by %.2f deg %s meets %s, %.2f mm of the way left, at x %.1f, y %.1f, z %.1f\n",
-			t.Angle, orFlange(t.Base), orFlange(t.Lid), t.Deep, t.At[0], t.At[1], t.At[2])
+			t.Angle, orFlange(t.Base), orFlange(t.Lid), *t.Deep, t.At[0], t.At[1], t.At[2])
 	}
 	for _, n := range c.Snaps {
 		if n.Socket == "" {

@@ -66,7 +66,7 @@ type Gap struct {
 
 // Touch is the first contact of both halves on the way from flat to closed, flanges and snaps left out.
 type Touch struct {
-	Clear bool       // nothing meets; Deep is then the least clearance, negative
+	Clear bool       // nothing meets; Deep is then the least clearance, negative, -Inf where nothing stands in the way at all
 	Angle geom.Angle // turned so far
 	Deep  float64    // longest way that is still left to turn at any place that meets, mm
 	At    geom.Vec3  // where it meets first, on the half before the line, part frame
