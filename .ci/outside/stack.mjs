@@ -6,11 +6,11 @@ import { readFileSync } from 'node:fs';
 import { pathToFileURL } from 'node:url';
 
 // mm over the pitch, on the way down, and what may be shared there, mm3.
-const ABOVE = [4, 2, 1, 0.5, 0.05], CLEAR = 0.01;
-// mm under it, and the least that must be shared there, mm3: twenty times what is shared above it; a stroke
+const ABOVE = [4, 2, 1, 0.5, 0.05], CLEAR = 0.005;
+// mm under it, and the least that must be shared there, mm3: many times what is shared above it; a stroke
 // that carries is a tenth of a square millimetre. Steep sides that wedge first touch at a point, and a
 // millimetre lower they have come a tenth nearer.
-const CARRIED = { below: 0.3, meets: 0.02 }, WEDGED = { below: 1, meets: 0.02 };
+const CARRIED = { below: 0.3, meets: 0.01 }, WEDGED = { below: 1, meets: 0.02 };
 const [modules, ...folders] = process.argv.slice(2);
 const { default: load } = await import(pathToFileURL(`${modules}/manifold-3d/manifold.js`));
 const library = await load();
