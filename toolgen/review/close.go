@@ -222,11 +222,20 @@ var snapShut = Rule{
 				p.say(r, b, finding.Finding{
 					Severity: finding.Warning, Pos: pos, At: p.onLand(s.Button.Middle), Got: s.Play, Unit: "mm", Source: closedBy,
 					Text: fmt.Sprintf("shut, it stays strained in %s: the faces are %.2f mm in each other%s", s.Socket.ID, -s.Play, bridging(s)),
-					Fix:  fmt.Sprintf("undercut %s mm more on both", up(-s.Play, 2)),
+					Fix:  p.deeper(s),
 				})
 			}
 		}
 	},
+}
+
+// deeper says what undercuts leave a closed snap free of strain.
+func (p *Pass) deeper(s closing.Snap) string {
+	button, socket := up(s.Button.Undercut.Depth-s.Play, 2), up(s.Socket.Undercut.Depth-s.Play, 2)
+	if button == socket {
+		return fmt.Sprintf("undercut: %s mm on both", button)
+	}
+	return fmt.Sprintf("undercut: %s mm on it and %s mm on %s", button, socket, s.Socket.ID)
 }
 
 var closeDrift = Rule{

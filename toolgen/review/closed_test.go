@@ -54,7 +54,7 @@ func TestClosedPack(t *testing.T) {
 		{"strained", "snap.strain", func(c *closing.Closed) { c.Snaps[0].Strain = 0.051 }, finding.Warning, []string{"5.1 %", "5.0 %"}, []string{"interference at most 0.68 mm"}},
 		{"not strained", "snap.strain", func(c *closing.Closed) { c.Snaps[0].Strain = 0.05 }, 0, nil, nil},
 		{"top meets", "snap.shut", func(c *closing.Closed) { c.Snaps[0].Top = -0.2 }, finding.Error, []string{"0.20 mm before"}, []string{"0.20 mm more"}},
-		{"stays strained", "snap.shut", func(c *closing.Closed) { c.Snaps[0].Play = -0.04 }, finding.Warning, []string{"0.04 mm in each other"}, []string{"0.04 mm more"}},
+		{"stays strained", "snap.shut", func(c *closing.Closed) { c.Snaps[0].Play = -0.04 }, finding.Warning, []string{"0.04 mm in each other"}, []string{"undercut: 0.27 mm on both"}}, // 0.15 + 0.08 + 0.04
 		{"free", "snap.shut", func(c *closing.Closed) { c.Snaps[0].Play, c.Snaps[0].Top = -0.03, 0 }, 0, nil, nil},
 		{"drifts", "close.drift", func(*closing.Closed) {}, finding.Note, []string{"0.30 mm over the 60 mm"}, []string{"within 30 mm"}}, // 0.005 x 60
 		{"does not drift", "close.drift", func(c *closing.Closed) { c.Spread = 0.0024 }, 0, nil, nil},                                   // 0.144 mm

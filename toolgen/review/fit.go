@@ -11,6 +11,9 @@ import (
 	"platen/toolgen/wall"
 )
 
+// leastLift is how high a product must stand on a rounding to be told, mm: less is not gauged on a formed floor.
+const leastLift = 0.01
+
 var fitFillet = Rule{
 	ID: "fit.fillet", Title: "square edges of a product against the floor rounding of its pocket",
 	Run: func(p *Pass, r Rule) {
@@ -38,6 +41,9 @@ var fitFillet = Rule{
 			// difference of the radii from the rounding's.
 			in := radius - edge
 			lift := in - math.Sqrt(max(0, in*in-(foot-free)*(foot-free)))
+			if lift < leastLift {
+				continue
+			}
 			key, pos := s.Key("floor")
 			got, limit := tell(foot, free, 2)
 			fix := fmt.Sprintf("clearance at least %s mm", up(foot+within-edge, 2))

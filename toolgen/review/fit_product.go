@@ -202,14 +202,19 @@ var fitGrip = Rule{
 			}
 			_, pos := s.Key("fingers", "depth", "steps")
 			got, want := tell(out, b.value, 1)
-			pair := ""
+			fix := "a finger_recess across the rim"
 			if s.Values.Declares("fingers") {
-				pair = "fingers: pair, "
+				fix = "fingers: pair, or " + fix
+			}
+			if most := s.Held.Height - b.value; most >= limits.Get(limits.FitHeld).Value.V*s.Held.Height {
+				fix += fmt.Sprintf(", or depth at most %s mm", down(most, 1))
+			} else {
+				fix += "; no depth holds so low a product and lets it stand out far enough"
 			}
 			p.say(r, s, b.on(finding.Finding{
 				Pos: pos, Got: out, Unit: "mm",
 				Text: fmt.Sprintf("the product stands out %s mm and no recess lets fingers in, %s %s mm", got, b.word("wanted at least"), want),
-				Fix:  fmt.Sprintf("%sa finger_recess across the rim, or depth at most %s mm", pair, down(s.Held.Height-b.value, 1)),
+				Fix:  fix,
 			}))
 		})
 	},

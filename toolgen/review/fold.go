@@ -3,7 +3,10 @@ package review
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
+	"platen/toolgen/body"
 	"platen/toolgen/closing"
 	"platen/toolgen/finding"
 	"platen/toolgen/geom"
@@ -97,11 +100,18 @@ var hingeAcross = Rule{
 					}
 				}
 				over := min(high+l.Half, l.Half-low)
+				what, pos, fix := "it", placed(s), fmt.Sprintf("move it away from the line by %s mm", up(over, 2))
+				if s.Use == part.Grip && s.Suffix != "" { // comes with its pocket
+					whole := strings.TrimSuffix(s.ID, "/"+s.Suffix)
+					what = "its room for fingers"
+					_, pos = s.Key("fingers")
+					fix = fmt.Sprintf("move %s away from the line by %s mm, or fingers: none, and a finger_recess where there is room", whole, up(over, 2))
+				}
 				p.say(r, s, finding.Finding{
-					Severity: finding.Error, Pos: placed(s), At: p.onLand(s.Middle), Got: over, Unit: "mm",
+					Severity: finding.Error, Pos: pos, At: p.onLand(s.Middle), Got: over, Unit: "mm",
 					Source: "derived: plan of the part",
-					Text:   fmt.Sprintf("it lies %.2f mm over the beads of the fold line %s, which can not fold there", over, l.Feature.ID),
-					Fix:    fmt.Sprintf("move it away from the line by %s mm", up(over, 2)),
+					Text:   fmt.Sprintf("%s lies %.2f mm over the beads of the fold line %s, which can not fold there", what, over, l.Feature.ID),
+					Fix:    fix,
 				})
 			}
 		}
@@ -116,7 +126,8 @@ var snapPair = Rule{
 	Run: func(p *Pass, r Rule) {
 		lines := closing.Of(p.Body.Part)
 		if len(lines) == 0 {
-			return // halves of two parts
+			p.loose(r)
+			return
 		}
 		for _, l := range lines {
 			pairs, idle := closing.Pairs(p.Body.Part, l)
@@ -136,6 +147,30 @@ var snapPair = Rule{
 			}
 		}
 	},
+}
+
+// loose tells of snaps of a part that does not fold: none of them is held against its other half.
+func (p *Pass) loose(r Rule) {
+	var first [2]*body.Solid
+	for _, s := range p.Body.Solids {
+		if i := slices.Index([]string{"snap_button", "snap_socket"}, s.Kind); i >= 0 && first[i] == nil {
+			first[i] = s
+		}
+	}
+	f := finding.Finding{Source: "what this program folds"}
+	switch button, socket := first[0], first[1]; {
+	case button != nil && socket != nil:
+		f.Severity = finding.Warning
+		f.Text = fmt.Sprintf("the part has buttons and sockets, it and %s the first of them, and no hinge_line: nothing brings them together", socket.ID)
+		f.Fix = "a hinge_line between the halves, or sockets in a part and a job of their own"
+		p.say(r, button, f)
+	case button != nil:
+		f.Severity, f.Text, f.Fix = finding.Note, "it goes into a socket of another part: how they meet is not looked at", "lay out the sockets of the other part mirrored"
+		p.say(r, button, f)
+	case socket != nil:
+		f.Severity, f.Text, f.Fix = finding.Note, "a button of another part goes into it: how they meet is not looked at", "lay out the buttons of the other part mirrored"
+		p.say(r, socket, f)
+	}
 }
 
 // together returns how far the fold line would have to move so that all pairs meet that miss alike, and

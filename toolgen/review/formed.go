@@ -96,7 +96,7 @@ var wallBridged = Rule{
 			p.say(r, s, finding.Finding{
 				Severity: finding.Warning, At: at(worst.GapAt), Got: worst.Bridged, Limit: form.Bridge, Unit: "mm", Source: simulated,
 				Text: fmt.Sprintf("the sheet stays %.2f mm off its %s: there it has a rounding of its own of about %.1f mm", worst.Bridged, worst.Role, fill),
-				Fix:  fmt.Sprintf("a rounding there of %s mm, which it fills; or a thinner gauge, or more vacuum", up(fill, 1)),
+				Fix:  p.filled(s, fill),
 			})
 		}
 	},
@@ -108,6 +108,20 @@ func (p *Pass) concave(s *body.Solid) float64 {
 		return s.Wall.EndR
 	}
 	return s.Wall.HostR
+}
+
+// filled says what brings the sheet on to a solid where it has a rounding of its own.
+func (p *Pass) filled(s *body.Solid, fill float64) string {
+	w, lower := s.Wall, "lower, or farther from what stands beside it"
+	if s.Female() {
+		w.EndR, lower = fill, "shallower or wider"
+	} else {
+		w.HostR = fill
+	}
+	if _, err := w.Profile(); err != nil || s.Female() && s.Wall.Inside < fill {
+		return fmt.Sprintf("make it %s, with more draft; or a thinner gauge, or more vacuum: a rounding of %s mm, which it would fill, does not fit here", lower, up(fill, 1))
+	}
+	return fmt.Sprintf("a rounding there of %s mm, which it fills; or a thinner gauge, or more vacuum", up(fill, 1))
 }
 
 // filling returns the radius that the sheet has of itself where it stays off a rounding between two planes at
@@ -134,11 +148,15 @@ var wallWrinkle = Rule{
 			if a.Wrinkle <= limit {
 				continue
 			}
+			fix := "what stands up lower, farther apart, with more draft or a larger rounding at its top"
+			if plan, ok := p.plan(); ok && plan.Blow > 0 {
+				fix += ", or a lower bubble"
+			}
 			f := finding.Finding{
 				Severity: finding.Warning, Feature: a.Feature, Pos: p.Body.Part.Job.Tool.Pos("block"), Got: a.Wrinkle, Limit: limit, Unit: "mm2",
 				Source: "derived: the sheet carries no compression, so it is across wider than plain tension along would leave it; " + simulated,
 				Text:   fmt.Sprintf("the sheet is pressed together over %.0f mm2 of its %s: it may wrinkle there", a.Wrinkle, a.Role),
-				Fix:    "room for it to be drawn tight: a larger frame or more travel, a lower bubble, larger roundings at the top",
+				Fix:    fix,
 			}
 			if a.Size > 0 {
 				f.At = at(a.At)

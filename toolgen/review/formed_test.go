@@ -33,11 +33,12 @@ features:
 	}{
 		{"thin", "wall.least", area("left", piece.Fillet, 0.29, 0, 0), []string{"gauge 1.10 mm"}}, // 0.3 / 0.29 with 3 % to spare = 1.066
 		{"thick enough", "wall.least", area("left", piece.Fillet, 0.3, 0, 0), nil},
-		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"2.8 mm"}},    // 2 + 0.31 / (sqrt 2 - 1) = 2.748
-		{"far off a small rounding", "wall.bridged", area("right", piece.Fillet, 1, 3, 0), []string{"10.3 mm"}}, // 3 / (1 - 1 / sqrt 2) = 10.24
+		{"bridged", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge+0.01, 0), []string{"2.8 mm"}},                                                             // 2 + 0.31 / (sqrt 2 - 1) = 2.748
+		{"far off a small rounding", "wall.bridged", area("right", piece.Fillet, 1, 3, 0), []string{"10.3 mm"}},                                                          // 3 / (1 - 1 / sqrt 2) = 10.24
+		{"no room for the rounding", "wall.bridged", area("right", piece.Fillet, 1, 5, 0), []string{"shallower or wider", "17.1 mm, which it would fill, does not fit"}}, // 5 / (1 - 1 / sqrt 2) = 17.07 of 12 deep
 		{"landed", "wall.bridged", area("right", piece.Fillet, 1, form.Bridge, 0), nil},
 		{"web", "wall.web", area("left", piece.Land, 1, 0, 12), []string{"more room"}},
-		{"pressed together", "wall.wrinkle", wrinkled("left", 1000, 51), []string{"larger frame"}},
+		{"pressed together", "wall.wrinkle", wrinkled("left", 1000, 51), []string{"lower, farther apart, with more draft"}},
 		{"less than a few triangles", "wall.wrinkle", wrinkled("left", 1000, 50), nil},
 		{"a small share", "wall.wrinkle", wrinkled("left", 6000, 120), nil},
 		{"no web", "wall.web", area("left", piece.Land, 1, 0, 0), nil},

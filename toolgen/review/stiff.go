@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"platen/toolgen/closing"
 	"platen/toolgen/finding"
 	"platen/toolgen/formula"
 	"platen/toolgen/limits"
@@ -41,7 +42,11 @@ var liftSag = Rule{
 		}
 		b.value *= span
 		fix := "ribs along it, or fewer products a part"
-		for h := 1.0; h <= mostSkirt; h++ {
+		folds := p.foldsAcross(p.Beam.Axis)
+		if folds != "" {
+			fix = fmt.Sprintf("shut it before it is lifted, or hold it at %s too: a skirt or rib can not run across the fold", folds)
+		}
+		for h := 1.0; h <= mostSkirt && folds == ""; h++ {
 			if s, _ := p.Beam.Skirted(h).Sag(modulus.V); s <= b.value {
 				fix = fmt.Sprintf("a skirt %.0f mm high down both sides along %s, or ribs along it", h, p.Beam.Axis)
 				break
@@ -56,6 +61,20 @@ var liftSag = Rule{
 			Fix: fix,
 		}))
 	},
+}
+
+// foldsAcross returns the first fold line that does not run along an axis, "" where none is.
+func (p *Pass) foldsAcross(axis string) string {
+	for _, l := range closing.Of(p.Body.Part) {
+		across := l.Dir.Y
+		if axis == "Y" {
+			across = l.Dir.X
+		}
+		if math.Abs(across) > 0.01 {
+			return l.Feature.ID
+		}
+	}
+	return ""
 }
 
 // leastPanel is the radius below which no panel is looked at, mm.
