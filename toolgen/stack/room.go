@@ -17,7 +17,8 @@ type Room struct {
 }
 
 // Rooms returns the room over the floor of every sunk feature of the lower part that takes a product, or
-// of all sunk ones where none is said to take any, in the order of the job.
+// of all sunk ones where none is said to take any, in the order of the job: under the upper part as it
+// lies settled.
 //
 // ERROR: the context's error.
 func (r *Rest) Rooms(ctx context.Context) ([]Room, error) {
@@ -59,7 +60,8 @@ func (r *Rest) Rooms(ctx context.Context) ([]Room, error) {
 			if !ok {
 				continue
 			}
-			lift, hit := pr.lift(of, pts[i].At, max(lowest, r.Lift-out[k].Free))
+			over := r.Settled.At(pr.world(of, pts[i].At, 0).Plan())
+			lift, hit := pr.lift(of, pts[i].At, max(lowest, over-out[k].Free))
 			if !hit {
 				continue
 			}
@@ -68,7 +70,7 @@ func (r *Rest) Rooms(ctx context.Context) ([]Room, error) {
 				at = r.Lower.field.Pieces.At(r.Lower.field.Face(r.Lower.m.Point(x)).Piece)
 			}
 			if at.Feature == out[k].Feature.ID && at.Role == piece.Floor {
-				out[k].Free, out[k].At = r.Lift-lift, x
+				out[k].Free, out[k].At = over-lift, x
 			}
 		}
 	}

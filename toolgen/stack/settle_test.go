@@ -129,3 +129,24 @@ func TestTiltsUntilTheRimHolds(t *testing.T) {
 	require.InDelta(t, 9, s.Sinks, 0.05)
 	require.GreaterOrEqual(t, s.Looked, 9.0)
 }
+
+// TestRoomUnderATiltedPart: over a level floor the room under a level land is that of the plane, least where
+// it is lowest.
+func TestRoomUnderATiltedPart(t *testing.T) {
+	const gauge = 0.8
+	p := made(t, header(gauge, 200, 160, "underside")+`features:
+  - {kind: pocket, name: cell, size: [40, 24], corner: 6, depth: 3, draft: 8, holds: opening, edge: 1, floor: 1, at: [-40, 30]}
+  - {kind: stacking_lug, size: [14, 12], height: 10, draft: 15, crown: 1, root: 1, at: [-80, 0]}
+  - {kind: stacking_lug, size: [14, 12], height: 4, draft: 15, crown: 1, root: 1, repeat: {points: [[80, 65], [80, -65]]}}
+`, gauge)
+	r, err := stack.Put(context.Background(), p, p, stack.Half(p))
+	require.NoError(t, err)
+	require.True(t, r.Settled.Held)
+	require.Less(t, r.Settled.Slope.X, -0.03)
+	rooms, err := r.Rooms(context.Background())
+	require.NoError(t, err)
+	require.Len(t, rooms, 1)
+	at := rooms[0].At
+	require.InDelta(t, r.Settled.At(at.Plan())+3-gauge, rooms[0].Free, 1e-6)
+	require.InDelta(t, -40+20-3*(8*geom.Degree).Tan()-1, at.X, 3, "at the low end of the floor; places looked at are 3 mm apart")
+}
