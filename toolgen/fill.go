@@ -75,20 +75,19 @@ func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, err
 	if err != nil {
 		return nil, err
 	}
-	cell, low := geom.EmptyBox2(), 0.0
+	cell := geom.EmptyBox2()
 	for _, f := range p.Features {
 		if f.Parent == nil {
 			cell = cell.Join(f.Outline.Bounds().Grow(reach(f)))
 		}
-		low = min(low, f.ZEnd)
 	}
 	out := &Filled{Cell: cell.Size(), Land: ask.Land}
 	if out.Land == 0 {
 		out.Land = max(2*p.Gauge, leastLand)
 	}
-	trim := p.Outline
+	trim, limit := p.Outline, geom.Vec2{X: math.Inf(1), Y: math.Inf(1)}
 	if out.Changed = ask.Inside != (geom.Vec2{}); out.Changed {
-		if trim, err = trayIn(j, ask, -low+p.Gauge); err != nil {
+		if trim, limit, err = within(j, o, ask, p, cell, others); err != nil {
 			return nil, err
 		}
 		out.Corner = cornerOf(j)
@@ -97,11 +96,16 @@ func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, err
 	flange := j.Part.Length("flange")
 	out.Part = trim.Bounds().Size()
 	out.Room = geom.Vec2{X: out.Part.X - 2*flange, Y: out.Part.Y - 2*flange}
+	room := geom.Vec2{X: min(out.Room.X, limit.X), Y: min(out.Room.Y, limit.Y)}
+	if !holds(room, out.Cell, !ask.NoTurn) && holds(out.Room, out.Cell, !ask.NoTurn) {
+		return nil, unasked("no %s clears the sides of the tote under the flange: its opening would have to lie within %.1f x %.1f mm and is %.1f x %.1f mm",
+			nameOf(it), max(0, room.X), max(0, room.Y), out.Cell.X, out.Cell.Y)
+	}
 	taken, err := boxesOf(j, o, others, out.Land)
 	if err != nil {
 		return nil, err
 	}
-	land := &land{part: p, trim: trim, flange: flange, cell: cell, taken: taken}
+	land := &land{part: p, trim: trim, room: room, flange: flange, cell: cell, taken: taken}
 	keep, err := out.choose(land, !ask.NoTurn)
 	if err != nil {
 		return nil, unasked("%v", err)
@@ -186,24 +190,29 @@ func reach(f *part.Feature) float64 {
 	return r
 }
 
-// trayIn returns the trim line of a part that goes into a tote or carton and stands on its base, its flange at
-// the height given.
-func trayIn(j *job.Job, ask Filling, high float64) (*outline.Outline, error) {
-	size := ask.Inside
-	if ask.Base != (geom.Vec2{}) {
-		if ask.Deep <= 0 || high > ask.Deep {
-			return nil, unasked("a tote %.1f mm deep and a part %.1f mm high; the part stands within it", ask.Deep, high)
-		}
-		t := high / ask.Deep
-		size = ask.Base.Add(ask.Inside.Sub(ask.Base).Scale(t))
-	}
-	size = size.Sub(geom.Vec2{X: 2 * ask.Loose, Y: 2 * ask.Loose})
-	size = geom.Vec2{X: math.Floor(size.X*10) / 10, Y: math.Floor(size.Y*10) / 10}
-	o, err := outline.Rect(size.X, size.Y, cornerOf(j))
+// within returns the trim line of a part in a tote or carton, and the room in which the openings of its places
+// keep what lies under them off the sides.
+func within(j *job.Job, o Options, ask Filling, lone *part.Part, cell geom.Box2, others []*job.Item) (*outline.Outline, geom.Vec2, error) {
+	var none geom.Vec2
+	rest, err := resolved(j, o, others)
 	if err != nil {
-		return nil, unasked("no part fits the tote: %v", err)
+		return nil, none, err
 	}
-	return o, nil
+	t, err := toteOf(j, ask, lone.Gauge, append(slices.Clone(rest.Features), lone.Features...)...)
+	if err != nil {
+		return nil, none, err
+	}
+	trim, err := t.trim()
+	if err != nil {
+		return nil, none, err
+	}
+	return trim, t.room(cell, lone.Features, !ask.NoTurn), t.holds(rest.Features)
+}
+
+// holds reports whether a room holds one place.
+func holds(room, cell geom.Vec2, turn bool) bool {
+	const by = 1e-9
+	return cell.X <= room.X+by && cell.Y <= room.Y+by || turn && cell.Y <= room.X+by && cell.X <= room.Y+by
 }
 
 // withOutline returns the job with a rectangle for its part.

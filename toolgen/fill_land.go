@@ -15,6 +15,7 @@ import (
 type land struct {
 	part   *part.Part // with the feature alone, at its origin
 	trim   *outline.Outline
+	room   geom.Vec2 // about its middle, within the flange and off the sides of a tote
 	flange float64
 	cell   geom.Box2 // of the feature's opening
 	taken  []geom.Box2
@@ -23,9 +24,9 @@ type land struct {
 // choose packs the room and keeps what lies clear. Where something stands in the way the plain grids may keep more
 // than the best packing of the empty room, and either may keep more beside a side of the room than in its middle.
 func (f *Filled) choose(l *land, turn bool) (best [2][]geom.Vec2, err error) {
-	asks := []layout.Ask{{Room: f.Room, Cell: f.Cell, Gap: f.Land, Turn: turn}, {Room: f.Room, Cell: f.Cell, Gap: f.Land}}
+	asks := []layout.Ask{{Room: l.room, Cell: f.Cell, Gap: f.Land, Turn: turn}, {Room: l.room, Cell: f.Cell, Gap: f.Land}}
 	if turn {
-		asks = append(asks, layout.Ask{Room: f.Room, Cell: geom.Vec2{X: f.Cell.Y, Y: f.Cell.X}, Gap: f.Land})
+		asks = append(asks, layout.Ask{Room: l.room, Cell: geom.Vec2{X: f.Cell.Y, Y: f.Cell.X}, Gap: f.Land})
 	}
 	most := -1
 	for i, a := range asks {

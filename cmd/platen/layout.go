@@ -34,7 +34,8 @@ func newLayout(s streams) *cobra.Command {
 			"fits the part, in rows, turned by a quarter where that helps, and never worse than the plain grid. It prints\n" +
 			"the lines to put in place of at, turn and repeat of the feature, and the review of the job so filled.\n" +
 			"With --inside the part is as large as a carton or tote takes; a tote that tapers is told its --base and\n" +
-			"--deep, and the part stands on its base. Places where other features stand are left out.",
+			"--deep, and the part stands on its base: flange, walls and floors keep off its sides, whose corners under the\n" +
+			"flange are not looked at. Places where other features stand are left out.",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
 				return &usageError{fmt.Errorf("layout takes a job file and the name of a feature, not %d words", len(args))}
