@@ -58,7 +58,15 @@ func snapKeys(widest, end string) []job.Param {
 const (
 	snapFree  = 0.08 // between the faces of the closed pair, a side
 	snapFloor = 0.5  // between the button's top and the socket's floor
-	snapSpare = 0.2  // of height, so that a wall is left between roundings
+	snapSpare = 0.05 // of height, so that a wall is left between roundings
+)
+
+// How unlike the formed walls of a snap may be before its default heights no longer suffice for the tool behind
+// them, shares of the gauge: a little more than area balance and forming simulation give for buttons of 12 mm.
+const (
+	snapWaist = 0.13 // waist and widest: the tool's undercut is that much deeper
+	snapLevel = 0.4  // the level it lies on and the widest
+	snapEnd   = 0.7  // its end and the widest
 )
 
 // snap returns the solid of a button or socket. Both have the same section, but for the room that the
@@ -81,9 +89,9 @@ func snap(e part.Env, use part.Use) ([]part.Solid, error) {
 		return nil, part.Blame("undercut", "%.3f mm is not more than half the interference of %.3f mm: closed, the pair would stay strained; at least %.3f mm",
 			s.Undercut.Depth, tight, tight/2+0.01)
 	}
-	s.Undercut.Rise = given("widest", up1(sdf.LeastRise(s.Undercut.Depth, s.HostR, s.Undercut.R)+snapSpare))
+	s.Undercut.Rise = given("widest", up1(sdf.LeastRise(s.Undercut.Depth+snapWaist*e.Gauge, s.HostR, s.Undercut.R+snapLevel*e.Gauge)))
 	k := ((90*geom.Degree - s.Draft) / 2).Tan()
-	need := up1(s.Undercut.Rise + s.Undercut.R*s.Draft.Sin() + k*s.EndR*s.Draft.Cos() + snapSpare)
+	need := up1(s.Undercut.Rise + (s.Undercut.R+snapEnd*e.Gauge)*s.Draft.Sin() + k*s.EndR*s.Draft.Cos() + snapSpare)
 	d := v.Length("diameter")
 	if use == part.Button {
 		s.Height = given("height", need)

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -14,6 +15,7 @@ import (
 	"platen/examples"
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/body"
 	"platen/toolgen/closing"
 	"platen/toolgen/finding"
 	"platen/toolgen/form"
@@ -231,4 +233,18 @@ func TestPlainFold(t *testing.T) {
 	require.NoError(t, json.Unmarshal(b.Bytes(), &got))
 	require.True(t, got.Touch.Clear)
 	require.Nil(t, got.Touch.Deep)
+}
+
+// TestSnapsOfThickSheet: from a gauge of 1.25 mm the wall at a lip is thicker than at the widest by more than the
+// undercut, so that the tool has none there; the formed lip stands where it is asked all the same, and the
+// heights that are not given suffice.
+func TestSnapsOfThickSheet(t *testing.T) {
+	r := closes(t, "gauge: 0.6", "gauge: 1.25", "fingers: none", "fingers: none, clearance: 1")
+	c, _ := r.CloseSummary()
+	require.Len(t, c.Snaps, 2)
+	for i, s := range r.Closed.Snaps {
+		require.Negative(t, r.Body.Solids[slices.IndexFunc(r.Body.Solids, func(o *body.Solid) bool { return o.Feature == s.Socket })].Wall.Undercut.Depth)
+		require.InDelta(t, 12, c.Snaps[i].Wide, 0.12)
+		require.InDelta(t, 12-0.3, 2*s.Lip.Mean, 0.12)
+	}
 }

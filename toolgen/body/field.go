@@ -98,7 +98,7 @@ func (b *Body) fill(t *piece.Table, patch *sdf.Patch, members []int) error {
 		}
 	}
 	for _, i := range members {
-		if s := b.Solids[i]; s.Wall.Undercut.Depth > 0 {
+		if s := b.Solids[i]; s.Wall.Waisted() {
 			return b.refuse(s, fmt.Errorf("it has an undercut and can not be rounded together with %s, which it meets; move them apart", b.others(members, i)))
 		}
 	}

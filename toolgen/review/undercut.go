@@ -44,7 +44,7 @@ const declaredBy = 1e-3
 func (p *Pass) declared(i int, r Rule) bool {
 	s := p.Body.Solids[i]
 	asked := s.Wall.Undercut.Depth
-	if asked == 0 {
+	if asked <= 0 {
 		return false
 	}
 	got, where := p.overhung(i)
@@ -101,7 +101,7 @@ var snapStrip = Rule{
 		data := p.Body.Part.Sheet.Strip
 		for _, s := range p.Body.Solids {
 			u := s.Wall.Undercut.Depth
-			if u == 0 {
+			if u <= 0 {
 				continue
 			}
 			strain := stripped(s)
@@ -131,7 +131,7 @@ var toolUndercut = Rule{
 	Run: func(p *Pass, r Rule) {
 		for _, s := range p.Body.Solids {
 			w := s.Wall
-			if w.Undercut.Depth == 0 {
+			if w.Undercut.Depth <= 0 {
 				continue
 			}
 			_, pos := s.Key("undercut")

@@ -34,7 +34,7 @@ func (w Wall) Raised() bool { return w.End > w.Host }
 
 // D returns the wall's distance from the outline at height z, before rounding: positive outside.
 func (w Wall) D(z float64) float64 {
-	if w.Undercut.Depth > 0 {
+	if w.Waisted() {
 		if s, err := w.section(); err == nil {
 			return s.d(min(math.Abs(z-w.Host), s.height))
 		}
@@ -74,7 +74,7 @@ func (w Wall) Profile() (Profile, error) {
 	if w.HostR < 0 || w.EndR < 0 {
 		return nil, fmt.Errorf("a rounding of %.3f mm is below 0", min(w.HostR, w.EndR))
 	}
-	if w.Undercut.Depth > 0 {
+	if w.Waisted() {
 		return w.waisted()
 	}
 	// Level and wall enclose 90 deg + draft on the open side, so a rounding of radius r takes

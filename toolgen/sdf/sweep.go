@@ -74,7 +74,7 @@ func (w Wall) Roles(host piece.Role, p Profile) []piece.Role {
 			roles[i] = end
 		case e.R != 0 && i == 1:
 			roles[i] = edge
-		case e.R != 0 && w.Undercut.Depth > 0 && i == 3:
+		case e.R != 0 && w.Waisted() && i == 3:
 			roles[i] = piece.Blend // at the widest
 		case e.R != 0:
 			roles[i] = root

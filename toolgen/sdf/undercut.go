@@ -11,10 +11,13 @@ import (
 // Undercut makes a wall waisted: between its host level and its widest it is narrower, so that it holds
 // behind a lip. The outline is that of the widest; Wall.Datum does not count then.
 type Undercut struct {
-	Depth float64 // how much narrower the waist is than the widest, mm a side; 0: no undercut
+	Depth float64 // how much narrower the waist is than the widest, mm a side; below 0 where only the sheet makes it so
 	At    float64 // height of the widest, mm
 	R     float64 // rounding at the widest, mm
 }
+
+// Waisted reports whether the wall has the section of an undercut, if need be one that the sheet on it makes.
+func (w Wall) Waisted() bool { return w.Undercut != Undercut{} }
 
 // shortLine is the least straight wall between waist and widest, mm: a surface that a mesh closes.
 const shortLine = 0.05
@@ -27,6 +30,18 @@ const shortLine = 0.05
 func LeastRise(depth, waistR, widestR float64) float64 {
 	sum := waistR + widestR
 	return waistR + math.Sqrt(max(0, depth*(2*sum-depth))+shortLine*shortLine)
+}
+
+// TooLow is the refusal of an undercut whose widest, or whose end, lies too near its host level.
+type TooLow struct {
+	Widest     bool    // whether it is the widest that is too near
+	Got, Least float64 // mm
+	why        string
+}
+
+// Error says what is too low and the least that fits, rounded up.
+func (e *TooLow) Error() string {
+	return fmt.Sprintf("%s at least %.3f mm", e.why, math.Ceil(e.Least*1000)/1000)
 }
 
 // waist is the section of an undercut, in (d, h), h counting from the host level towards the end.
@@ -52,8 +67,8 @@ func (w Wall) section() (waist, error) {
 		return s, &TooTight{"the undercut", s.depth, s.r1 + s.r2}
 	}
 	if least := LeastRise(s.depth, s.r1, s.r2); s.rise < least-1e-9 {
-		return s, fmt.Errorf("its widest lies %.3f mm from the level it stands on or sinks from; its undercut of %.3f mm with roundings of %.3f and %.3f mm needs at least %.3f mm",
-			s.rise, s.depth, s.r1, s.r2, math.Ceil(least*1000)/1000)
+		return s, &TooLow{true, s.rise, least, fmt.Sprintf("its widest lies %.3f mm from the level it stands on or sinks from; its undercut of %.3f mm with roundings of %.3f and %.3f mm needs",
+			s.rise, s.depth, s.r1, s.r2)}
 	}
 	s.c1, s.c2 = geom.Vec2{X: s.r1 - s.depth, Y: s.r1}, geom.Vec2{X: -s.r2, Y: s.rise}
 	e := s.c2.Sub(s.c1)
@@ -64,13 +79,17 @@ func (w Wall) section() (waist, error) {
 	n := e.Scale(-cos).Add(geom.Vec2{X: e.Y, Y: -e.X}.Scale(math.Sqrt(max(0, 1-cos*cos))))
 	s.t1, s.t2 = s.c1.Sub(n.Scale(s.r1)), s.c2.Add(n.Scale(s.r2))
 	lead := geom.Vec2{X: w.Draft.Cos(), Y: w.Draft.Sin()}
+	if n.Y > lead.Y-1e-9 {
+		return s, fmt.Errorf("behind the wall nothing is left of its undercut: %.3f mm a side, a slope of %.2f deg, and the lead-in has %.2f deg; undercut at least %.3f mm more, or more lead",
+			s.depth, math.Asin(n.Y)*180/math.Pi, w.Draft.Degrees(), math.Ceil(-s.depth*1000)/1000)
+	}
 	s.t3 = s.c2.Add(lead.Scale(s.r2))
 	k := ((90*geom.Degree - w.Draft) / 2).Tan()
 	along := lead.Left()
 	corner := s.t3.Add(along.Scale((s.height - s.t3.Y) / along.Y))
 	if left := corner.Sub(s.t3).Dot(along) - k*s.r3; left < shortLine-1e-9 {
-		return s, fmt.Errorf("it is %.3f mm high or deep, which leaves no wall between its widest and its end; at least %.3f mm",
-			s.height, math.Ceil((s.height+(shortLine-left)*along.Y)*1000)/1000)
+		return s, &TooLow{false, s.height, s.height + (shortLine-left)*along.Y,
+			fmt.Sprintf("it is %.3f mm high or deep, which leaves no wall between its widest and its end;", s.height)}
 	}
 	s.e1, s.e2 = corner.Sub(along.Scale(k*s.r3)), corner.Sub(geom.Vec2{X: k * s.r3})
 	return s, nil
@@ -105,9 +124,9 @@ func (w Wall) waisted() (Profile, error) {
 }
 
 // Overhang returns how far the wall between waist and widest leans over, from the vertical; 0 without an
-// undercut, or with one that does not fit.
+// undercut of the wall itself, or with one that does not fit.
 func (w Wall) Overhang() geom.Angle {
-	if w.Undercut.Depth == 0 {
+	if w.Undercut.Depth <= 0 {
 		return 0
 	}
 	s, err := w.section()

@@ -124,3 +124,29 @@ func TestUndercutRefused(t *testing.T) {
 	_, err := w.Profile()
 	require.NoError(t, err)
 }
+
+// TestUndercutOfTheSheetOnly: a waist that is wider than the widest keeps its place, for the sheet makes the
+// undercut there; the wall is the tangent of the same two circles and D follows it.
+func TestUndercutOfTheSheetOnly(t *testing.T) {
+	for _, raised := range []bool{true, false} {
+		w := button(raised)
+		w.Undercut.Depth = -0.15
+		p, err := w.Profile()
+		require.NoError(t, err)
+		require.Len(t, p, 7)
+		require.NotNil(t, outline.NewChain(p, false), "it has a corner")
+		require.InDelta(t, 1.4+0.15, p.Reach(), 1e-12)
+		up := math.Copysign(1, w.End-w.Host)
+		require.InDelta(t, 0.15, w.D(20+up*1.4), 1e-12, "at the waist")
+		// Of the tangent of the circles about (1.55, 1.4) and (-1.1, 3), out of its right-angled triangle.
+		lean := math.Asin(2.5/math.Hypot(2.65, 1.6)) - math.Atan2(2.65, 1.6)
+		d := p[2].B.Sub(p[2].A)
+		require.InDelta(t, lean, math.Atan2(d.X, up*d.Y), 1e-12)
+		require.Negative(t, lean)
+		require.Zero(t, w.Overhang())
+	}
+	w := button(true)
+	w.Undercut.Depth = -0.9
+	_, err := w.Profile()
+	require.ErrorContains(t, err, "nothing is left of its undercut: -0.900 mm a side")
+}
