@@ -87,7 +87,11 @@ func judgeFor(t testing.TB, rule, text string) []finding.Finding {
 		layers := p.Body.Part.Job.Stack.Count("layers")
 		made, err := stack.New(context.Background(), p.Body, stack.Even(p.Body.Part.Gauge))
 		require.NoError(t, err)
-		s, err := stack.Asked{Layers: layers}.Study(context.Background(), made)
+		asked := stack.Asked{Layers: layers}
+		if j := p.Body.Part.Job.Stack; j.Has("inner_height") {
+			asked.Inner = j.Length("inner_height")
+		}
+		s, err := asked.Study(context.Background(), made)
 		require.NoError(t, err)
 		p.Stack = s
 	}

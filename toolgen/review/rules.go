@@ -72,6 +72,7 @@ func Rules() []Rule {
 		stackSeat,
 		stackTip,
 		stackGap,
+		stackHeight,
 		stackUnknown,
 		ventMissing,
 		ventPullDown,

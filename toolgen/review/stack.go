@@ -381,6 +381,38 @@ var stackGap = Rule{
 	},
 }
 
+var stackHeight = Rule{
+	ID: "stack.height", Title: "parts of a stack in the inner height of what it is packed in",
+	Run: func(p *Pass, r Rule) {
+		way, _ := p.stacks()
+		j := p.Body.Part.Job.Stack
+		if p.Stack == nil || way == "none" || p.Stack.Asked.Inner == 0 || !j.Given("layers") && p.Stack.Asked.Layers == j.Count("layers") {
+			return
+		}
+		rest, wanted, inner := p.Stack.Stack, p.Stack.Asked.Layers, p.Stack.Asked.Inner
+		fit := rest.Fits(inner)
+		if fit >= wanted {
+			return
+		}
+		fix := fmt.Sprintf("inner_height at least %s mm", up(rest.StackHeight(wanted), 1))
+		if fit > 0 {
+			fix = fmt.Sprintf("stack.layers: %d, or %s", fit, fix)
+		}
+		if way := (inner - rest.Lower.Height()) / float64(wanted-1); way > 0 {
+			fix += fmt.Sprintf(", or a pitch of at most %s mm", down(way, 2))
+		}
+		pos := j.Pos("layers")
+		if j.Has("inner_height") {
+			pos = j.Pos("inner_height")
+		}
+		p.sayAt(r, "block", finding.Finding{
+			Severity: finding.Warning, Pos: pos, Got: float64(fit), Limit: float64(wanted), Unit: "parts", Source: shells + p.wallsFrom(),
+			Text: fmt.Sprintf("%d of the %d parts fit the inner height of %.1f mm: at a pitch of %.2f mm they stand %.1f mm high", fit, wanted, inner, rest.Lift, rest.StackHeight(wanted)),
+			Fix:  fix,
+		})
+	},
+}
+
 var stackUnknown = Rule{
 	ID: "stack.unknown", Title: "stacking of parts whose walls are not known",
 	Run: func(p *Pass, r Rule) {
