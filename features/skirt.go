@@ -17,7 +17,7 @@ var Skirt = part.Kind{
 			{Key: "flange", Type: job.Length, Default: 8.0, Min: 0, Max: 500, Source: practice, Text: "level strip between the trim line, or the line given, and the rounding at the skirt's foot"},
 			{Key: "size", Type: job.Point, Min: 0.5, Max: 3000, Text: "length along X and width along Y of the line, instead of the trim line"},
 			outlineKey,
-			cornerKey("that of the line less the flange, at least what draft and edge need, and 5 mm"),
+			cornerKey("that of the line less the flange, at least what draft, edge and the wall behind need, and 5 mm"),
 			draftKey(6, draftRange),
 			edgeKey("rounding between skirt and panel", 3),
 			{Key: "root", Type: job.Length, Min: 0, Max: 200, Source: practice, Text: "rounding between skirt and flange; not given: 1.5 gauges, at least 2 mm"},
@@ -33,7 +33,8 @@ func skirtShape(e part.Env) ([]part.Solid, error) {
 	if v.Has("root") {
 		s.HostR = v.Length("root")
 	}
-	corner := max(5, 1.05*floorRun(s.Draft, s.Holds, s.Height, s.EndR))
+	// The tool's corner may be sharper by the wall, at most the gauge.
+	corner := max(5, 1.05*(floorRun(s.Draft, s.Holds, s.Height, s.EndR)+e.Gauge/s.Draft.Cos()))
 	if v.Has("corner") {
 		corner = v.Length("corner")
 	}

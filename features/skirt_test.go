@@ -2,11 +2,14 @@ package features_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"platen/toolgen/body"
 	"platen/toolgen/geom"
+	"platen/toolgen/wall"
 )
 
 // TestSkirt holds the level flange and the panel of a cover along the trim line to what is asked: 500 x 500 with
@@ -31,4 +34,23 @@ func TestSkirt(t *testing.T) {
 	p, _ := made(t, "{kind: skirt, height: 30, size: [100, 80], corner: 12, at: [40, 10], turn: 90, features: [{kind: pip}]}")
 	require.Len(t, p.Features, 2)
 	require.InDelta(t, 30, p.Features[1].ZHost, 1e-12)
+}
+
+// TestSkirtCorner: over a drape the tool's corner is sharper than the part's by the wall. The default suffices for
+// it, and the corner that a refusal names is one that passes.
+func TestSkirtCorner(t *testing.T) {
+	assemble := func(keys string) error {
+		p, err := entry(t, "{kind: skirt, height: 25, draft: 4, size: [160, 110]"+keys+"}", "gauge: 1}", "gauge: 2}", "aluminium 5083,", "aluminium 5083, contact: underside, measured: upper,")
+		require.NoError(t, err)
+		_, err = body.Assemble(p, wall.Nominal{Gauge: 2})
+		return err
+	}
+	require.NoError(t, assemble(""))
+	for _, c := range []string{"3", "4", "5", "5.111"} {
+		err := assemble(", corner: " + c)
+		require.ErrorContains(t, err, "corner at least ")
+		_, after, _ := strings.Cut(err.Error(), "corner at least ")
+		least, _, _ := strings.Cut(after, " mm")
+		require.NoError(t, assemble(", corner: "+least), "%s instead of %s", least, c)
+	}
 }

@@ -233,7 +233,7 @@ func (b *Body) solid(f *part.Feature) (*Solid, error) {
 			return nil, err
 		}
 	}
-	return s, fits(s)
+	return s, b.fits(s)
 }
 
 // planMap returns the map of a feature's outline to the tool. What has the size of the tool is moved only,
@@ -258,19 +258,32 @@ func (b *Body) endSize(f *part.Feature) float64 {
 	return (f.EndR + min(out*b.Walls.End(f).MM, out*b.Walls.Side(f, f.Height).MM)) * min(k.X, k.Y, k.Z)
 }
 
+// corner returns the plan corner, as the job writes it, that is rounder by what lacks on the tool: has is the outline's.
+func (b *Body) corner(s *Solid, has, lacks float64) float64 {
+	if v := s.Values; v.Declares("corner") && v.Has("corner") && !(v.Declares("outline") && v.Given("outline")) {
+		has = v.Length("corner")
+	}
+	k := min(b.Map.Scale.X, b.Map.Scale.Y)
+	if s.Offset == 0 {
+		return math.Ceil((has+lacks/k)*1000+1) / 1000
+	}
+	// The wall that the tool stands behind changes a little with the corner, as it does with the height.
+	return math.Ceil((has+higherBy*lacks/k)*10) / 10
+}
+
 // fits checks that the section closes and that the outline's corners are rounder than its run.
-func fits(s *Solid) error {
+func (b *Body) fits(s *Solid) error {
 	p, err := s.Wall.Profile()
 	if err != nil {
 		return err
 	}
 	if r, run := s.Outline.Convex(), max(-p.Inner(), s.Wall.Undercut.Depth); r < run-1e-9 {
 		return fmt.Errorf("plan corner radius %.3f mm: wall and rounding run %.3f mm inward there, so the corner would pinch; corner at least %.3f mm, or a smaller rounding or draft",
-			r, run, math.Ceil(run*1000+1)/1000)
+			r, run, b.corner(s, s.Feature.Outline.Convex(), run-r))
 	}
 	if r, run := s.Outline.Concave(), p.Reach(); r < run-1e-9 {
 		return fmt.Errorf("inside plan corner radius %.3f mm: wall and rounding run %.3f mm outward there; corner at least %.3f mm, or a smaller rounding or draft",
-			r, run, math.Ceil(run*1000+1)/1000)
+			r, run, b.corner(s, s.Feature.Outline.Concave(), run-r))
 	}
 	for _, m := range [...]float64{min(p.Inner(), -s.Wall.Undercut.Depth), p.Reach()} {
 		if _, err := s.Outline.Offset(m); err != nil {
