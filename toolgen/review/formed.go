@@ -176,11 +176,14 @@ var wallWeb = Rule{
 			if a.Webbing <= 0 {
 				continue
 			}
-			s := p.solid(a.Feature)
+			s, fix := p.solid(a.Feature), "more room between what stands up, more draft, larger roundings, lower features"
+			if p.Body.Part.Plug != nil {
+				fix += "; under the plug a larger plug or more travel"
+			}
 			f := finding.Finding{
 				Severity: finding.Warning, Feature: a.Feature, Pos: p.Body.Part.Job.Tool.Pos("block"), Got: a.Webbing, Unit: "mm2", Source: simulated,
 				Text: fmt.Sprintf("the sheet folds over %.0f mm2 of its %s; no wall is given there", a.Webbing, a.Role),
-				Fix:  "more room between what stands up, more draft, larger roundings, lower features; under a plug a larger plug or more travel",
+				Fix:  fix,
 			}
 			if a.Size > 0 {
 				f.At = at(a.At)

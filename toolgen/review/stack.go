@@ -244,6 +244,7 @@ func (p *Pass) raise(rest *stack.Rest, want float64) string {
 			}
 			return fix
 		}
+		rest = p.Stack.Turned // that is how they are to stand
 	}
 	for _, k := range rest.Peaks {
 		s := p.solid(k.Lower.Feature)
