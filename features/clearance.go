@@ -12,9 +12,9 @@ import (
 // The keys by which a size or an outline is that of the product and not of the pocket.
 var (
 	clearanceKey = job.Param{Key: "clearance", Type: job.Length, Min: 0.05, Max: 20, Source: practice,
-		Text: "size, outline and corner are those of the product, and the pocket is larger all round by this; not given: that of fit, else none, and they are those of the pocket"}
+		Text: "size, outline and corner are those of the product, and the pocket is larger all round by this; it goes before fit; not given: that of fit, else none, and they are those of the pocket"}
 	fitKey = job.Param{Key: "fit", Type: job.Choice, Choices: []string{"tight", "hand", "glove"}, Source: practice,
-		Text: "how the product is put in, in place of a clearance: tight 0.35 mm, by hand 0.75 mm, with gloves 1.5 mm"}
+		Text: "how the product is put in, in place of a clearance, and does not count beside one: tight 0.35 mm, by hand 0.75 mm, with gloves 1.5 mm"}
 )
 
 // fits are the clearances of the fits, mm all round: common practice, no source.

@@ -73,7 +73,7 @@ func TestProductRefused(t *testing.T) {
 		{"product: {size: [60, 40], height: 15}, holds: opening", "a product has its clearance at the floor"},
 		{"product: {mesh: none.stl}", `no file "none.stl"`},
 		{"size: [60, 40]", `missing key "depth"`},
-		{"product: {size: [60, 40], height: 15}, fit: tight", "clearance 0.350 mm: the sharp corner of the product"},
+		{"product: {size: [60, 40], height: 15}, fit: tight, floor: 2", "clearance 0.350 mm: the sharp corner of the product"},
 	} {
 		_, err := entry(t, "{kind: pocket, "+tt.keys+"}")
 		var bad *part.BuildError

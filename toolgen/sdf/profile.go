@@ -86,6 +86,9 @@ func (w Wall) Profile() (Profile, error) {
 	}
 	host, end := geom.Vec2{X: w.D(w.Host), Y: w.Host}, geom.Vec2{X: w.D(w.End), Y: w.End}
 	if run := k*w.EndR - end.X; w.Inside > 0 && run >= w.Inside {
+		if k*w.EndR >= w.Inside {
+			return nil, &TooTight{"the rounding at its end", w.EndR, math.Floor(w.Inside/k*1000-1) / 1000}
+		}
 		// The walls meet before the end level: say how much lower it must be.
 		most := height - (run-w.Inside)/w.Draft.Tan()
 		if w.Draft == 0 || most <= 0 {
