@@ -399,8 +399,8 @@ var stackHeight = Rule{
 		if fit > 0 {
 			fix = fmt.Sprintf("stack.layers: %d, or %s", fit, fix)
 		}
-		if way := (inner - rest.Lower.Height()) / float64(wanted-1); way > 0 {
-			fix += fmt.Sprintf(", or a pitch of at most %s mm", down(way, 2))
+		if pitch := (inner - rest.Lower.Height()) / float64(wanted-1); pitch > 0 {
+			fix += fmt.Sprintf(", or a pitch of at most %s mm", down(pitch, 2))
 		}
 		pos := j.Pos("layers")
 		if j.Has("inner_height") {
