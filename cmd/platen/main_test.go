@@ -59,7 +59,7 @@ func TestExitStatus(t *testing.T) {
 		{"findings, nothing cut", steep, []string{"build", "job.yaml", "--only", "tool.stl"}, exitFindings, "mend the errors"},
 		{"findings, anyway", steep, []string{"build", "job.yaml", "--anyway", "--only", "tool.stl"}, exitFindings, "tool-not-cleared.stl"},
 		{"unknown key", []string{"depth: 8", "dpeth: 8"}, []string{"check", "job.yaml"}, exitJob, `job.yaml:10:5: unknown key "dpeth"`},
-		{"unbuildable", []string{"depth: 8", "depth: 8\n    floor: 30"}, []string{"check", "job.yaml"}, exitJob, "does not fit"},
+		{"unbuildable", []string{"depth: 8", "depth: 8\n    floor: 30"}, []string{"check", "job.yaml"}, exitJob, "finds no room"},
 		{"no such flag", nil, []string{"check", "--fast", "job.yaml"}, exitJob, "unknown flag"},
 		{"no such verb", nil, []string{"chekc", "job.yaml"}, exitJob, "chekc"},
 		{"no such file asked", nil, []string{"build", "job.yaml", "--only", "tool.step"}, exitJob, "allowed: tool.stl"},
