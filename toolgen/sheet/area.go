@@ -20,7 +20,7 @@ type Area struct {
 	Bridged float64   // largest gap to the tool that is left, mm; 0: it landed
 	GapAt   geom.Vec3 // where that is, on the sheet
 	Webbing float64   // area that folds, mm2: no wall is given for it
-	Wrinkle float64   // area under compression, mm2
+	Wrinkle float64   // area pressed together that may fold, mm2
 }
 
 // lowShare is the share of an area that may be thinner than Low.
@@ -48,6 +48,7 @@ type collection struct {
 func (f *Formed) collect() collection {
 	shreds := map[key][]shred{}
 	areas := map[key]*Area{}
+	folding := f.Sheet.Folding()
 	for k := range f.Sheet.Triangles {
 		t := &f.Sheet.Triangles[k]
 		mid := f.Sheet.Middle(k)
@@ -73,7 +74,7 @@ func (f *Formed) collect() collection {
 				}
 			}
 		}
-		if t.Wrinkled {
+		if folding[k] {
 			a.Wrinkle += size
 		}
 		if web {
