@@ -66,7 +66,9 @@ func (r *pair) settled(ctx context.Context, lift float64, jams bool) (Settled, [
 		}
 		s.Off, s.Edge, s.Looked = off, edge, within
 		deep := 0.0
-		if s.Held {
+		if !s.Held { // it lies level on what touches first, which may be no place looked at
+			s.Lift = lift
+		} else {
 			s.Sinks = lift - s.Sinks
 			deep = lift - r.deepest(s)
 		}
