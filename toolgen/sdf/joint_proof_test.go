@@ -295,3 +295,43 @@ func TestRadiiOfAClusterMustGoTogether(t *testing.T) {
 	_, err := newJoint(ms(func([]sdf.Member) {}))
 	require.NoError(t, err)
 }
+
+// In the groove of two ridges of about one height the ball rolls over both crowns at once and has two places
+// to rest. No ball that clears both ridges, each by itself, lies nearer than the one that was found.
+func TestNoLegalBallIsNearer(t *testing.T) {
+	for _, c := range []struct{ turn, height float64 }{{50.4, 4.5}, {50.4, 4.9}, {62, 4.5}, {76, 4.5}} {
+		const r = 1.5
+		a := sdf.Member{Feature: "a", Outline: rect(t, 60, 14, 6.9, 0, 0, 0), Wall: raised(0, 4.5, 6, r, 0.8), Host: -1}
+		b := sdf.Member{Feature: "b", Outline: rect(t, 60, 14, 6.9, 2, 0, c.turn), Wall: raised(0, c.height, 6, r, 0.8), Host: -1}
+		both, one, two := joint(t, a, b).j, joint(t, a).j, joint(t, b).j
+		rng := rand.New(rand.NewPCG(19, 20))
+		tried := 0
+		for tried < 2000 {
+			p := geom.Vec3{X: 6 + 14*rng.Float64(), Y: 6 + 3*rng.Float64(), Z: 3 + 3*rng.Float64()}
+			for range 4 {
+				s := both.At(p)
+				p = p.Sub(s.G.Scale(s.D))
+			}
+			s := both.At(p)
+			clear := func(x geom.Vec3) (sdf.Sample, float64) {
+				u, v := one.At(x), two.At(x)
+				if v.D < u.D {
+					u, v = v, u
+				}
+				return u, v.D
+			}
+			x := p.Add(s.G.Scale(r - s.D)).Add(geom.Vec3{X: rng.NormFloat64(), Y: rng.NormFloat64(), Z: rng.NormFloat64()}.Scale(0.2))
+			other := 0.0
+			for range 60 { // out of the nearer ridge, in turn
+				var u sdf.Sample
+				u, other = clear(x)
+				x = x.Add(u.G.Scale(max(0, r-u.D)))
+			}
+			if u, _ := clear(x); u.D < r-1e-9 || other > r+0.1 {
+				continue // no groove, or not out yet
+			}
+			tried++
+			require.Greater(t, s.D, r-x.Sub(p).Norm()-1e-6, "turn %g, height %g, at %v", c.turn, c.height, p)
+		}
+	}
+}

@@ -213,23 +213,8 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *trail) 
 		b.start(p, g.r, &ball{})
 		c.closeFill(k, p, 2*g.r+max(0, -one.d), at, &b.here)
 	}
-	for round := range rounds {
-		over := b.step()
-		if id, ok := b.alone(); ok && !over {
-			h := c.part(k, id, p, at, math.Inf(1))
-			over = b.aim(g.r-h.d, h.g.Scale(-1))
-		}
-		if over {
-			break
-		}
-		b.move(round)
-		next.again()
-		c.closeFill(k, b.q, g.r+b.v.Norm(), &next, &b.here)
-		if b.holds() {
-			break
-		}
-	}
-	b.sure = b.sure && b.firm()
+	c.settle(k, p, at, &next, &b)
+	c.nearest(k, p, at, &b)
 	if out != nil && b.sure {
 		out.next, out.ball = next, ball{b.v, b.lids, true}
 	}
@@ -249,6 +234,28 @@ func (c *core) closeSearch(k int, p geom.Vec3, at *parts, one *hit, out *trail) 
 	// the bound, and between both the depth to which the search is trusted.
 	r := b.rolls(l)
 	return hit{max(g.r-l, -g.r), b.v.Scale(-1 / l), c.closeTag(&b), b.sure, bend{r.w, -r.k, -r.m}}
+}
+
+// settle runs the search for the ball of group k to its end.
+func (c *core) settle(k int, p geom.Vec3, at, next *parts, b *search) {
+	g := &c.groups[k]
+	for round := range rounds {
+		over := b.step()
+		if id, ok := b.alone(); ok && !over {
+			h := c.part(k, id, p, at, math.Inf(1))
+			over = b.aim(g.r-h.d, h.g.Scale(-1))
+		}
+		if over {
+			break
+		}
+		b.move(round)
+		next.again()
+		c.closeFill(k, b.q, g.r+b.v.Norm(), next, &b.here)
+		if b.holds() {
+			break
+		}
+	}
+	b.sure = b.sure && b.firm()
 }
 
 // closeFill lists the conditions on the centre of a ball outside group k at q, leaving out those
