@@ -30,7 +30,7 @@ func (m *maker) cell(x, y float64) {
 }
 
 // rarely is the share of features that are of a seldom kind.
-const rarely = 0.06
+const rarely = 0.12
 
 // any writes a feature of a random kind that fits the room; place writes where it lies.
 func (m *maker) any(r room, place func()) {
@@ -51,7 +51,10 @@ func (m *maker) any(r room, place func()) {
 		kinds = append(kinds, m.lettering, m.lettering, m.hinge, m.artwork, m.snap, m.snap)
 	}
 	if m.rare.Float64() < rarely && r.x > 40 && r.y > 40 && r.deep >= 8 {
-		kinds = []func(room, func()){m.divider, m.skirt}
+		kinds = []func(room, func()){m.divider, m.skirt, m.skirt}
+		if m.fine {
+			kinds = append(kinds, m.hinge, m.artwork)
+		}
 		if r.depth == 0 && m.left >= 2 {
 			kinds = append(kinds, m.divided)
 		}
