@@ -29,10 +29,22 @@ type Island struct {
 	Last   int32   // the node of it that lands last, or ends farthest from the tool
 }
 
-// keepState records the free triangles of this moment, the islands they fall into and the volume
-// between them and the plane z = 0.
+// keepState records this moment. What is free is found by fillState, at the latest beside the forces of the
+// next step.
 func (s *sim) keepState() {
-	st := State{Step: int(s.step), Pressure: s.pressure, known: int32(len(s.tris))}
+	s.fillState()
+	s.states = append(s.states, State{Step: int(s.step), Pressure: s.pressure, known: int32(len(s.tris))})
+	s.due = true
+}
+
+// fillState records the free triangles of the state kept last, the islands they fall into and the volume between
+// them and the plane z = 0.
+func (s *sim) fillState() {
+	if !s.due {
+		return
+	}
+	s.due = false
+	st := &s.states[len(s.states)-1]
 	sets := newUnion(len(s.nodes))
 	one := func(t *triangle) int32 { // a free corner, -1 if there is none
 		for _, i := range t.n {
@@ -75,7 +87,6 @@ func (s *sim) keepState() {
 		st.Islands[id].Area += s.flatArea(t)
 	}
 	st.free = slices.Clip(st.free)
-	s.states = append(s.states, st)
 }
 
 // extend adds a free triangle behind those there are.

@@ -103,23 +103,32 @@ const (
 
 // guard freezes the nodes of webbing triangles.
 func (s *sim) guard() {
-	for _, k := range s.active {
-		t := &s.tris[k]
-		if !s.hasFree(t) {
+	s.marks = sized(s.marks, len(s.active))
+	s.crew.run((len(s.active)+markChunk-1)/markChunk, s.guardOn)
+	for k, m := range s.marks {
+		if m == 0 {
 			continue
 		}
-		a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
-		u := b.Sub(a).Cross(c.Sub(a))
-		if u.Z >= webTurn*u.Norm() {
-			continue
-		}
-		if far, _ := s.farther(t, webClear, 0); !far || s.onPlug(t) {
-			continue
-		}
-		for _, i := range t.n {
+		for _, i := range s.tris[s.active[k]].n {
 			if s.nodes[i].state == free {
 				s.stop(i, web)
 			}
+		}
+	}
+}
+
+// guardOn marks the webbing ones of a chunk of the active triangles.
+func (s *sim) guardOn(chunk int) {
+	for j := chunk * markChunk; j < min((chunk+1)*markChunk, len(s.active)); j++ {
+		t := &s.tris[s.active[j]]
+		s.marks[j] = 0
+		a, b, c := s.at[t.n[0]], s.at[t.n[1]], s.at[t.n[2]]
+		u := b.Sub(a).Cross(c.Sub(a))
+		if u.Z >= webTurn*u.Norm() || !s.hasFree(t) {
+			continue
+		}
+		if far, _ := s.farther(t, webClear, 0); far && !s.onPlug(t) {
+			s.marks[j] = 1
 		}
 	}
 }

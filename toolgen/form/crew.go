@@ -6,14 +6,39 @@ import (
 )
 
 // crew shares the chunks of a loop among workers. Chunks are cut by the caller, not by the number of
-// workers, and each writes only its own results, so nothing depends on who did what.
+// workers, and each writes only its own results, so nothing depends on who did what. A worker begins with its own
+// part of them, the same at every step, so that what it wrote is still in its processor's cache.
 type crew struct {
-	left atomic.Int64 // chunks nobody has taken yet
-	open atomic.Int64 // chunks not done yet
-	do   func(chunk int)
-	done chan struct{}
-	wake chan struct{}
-	help int
+	shares []share
+	open   atomic.Int64 // chunks not done yet
+	do     func(chunk int)
+	done   chan struct{}
+	wake   chan struct{}
+}
+
+// share is a worker's part of the chunks, a cache line by itself.
+type share struct {
+	left atomic.Uint64 // chunks nobody has taken yet: first of them, and in the upper half one past the last
+	_    [56]byte
+}
+
+// take takes a chunk: the owner the first, others the last.
+func (p *share) take(own bool) (chunk int, ok bool) {
+	for {
+		v := p.left.Load()
+		from, to := v&(1<<32-1), v>>32
+		if from >= to {
+			return 0, false
+		}
+		k := from
+		if from++; !own {
+			from, to = from-1, to-1
+			k = to
+		}
+		if p.left.CompareAndSwap(v, to<<32|from) {
+			return int(k), true
+		}
+	}
 }
 
 // newCrew returns a crew of the caller and workers-1 helpers.
@@ -21,11 +46,11 @@ func newCrew(workers int) *crew {
 	if workers == 0 {
 		workers = min(2, runtime.GOMAXPROCS(0))
 	}
-	c := &crew{done: make(chan struct{}, 1), wake: make(chan struct{}, max(workers-1, 1)), help: workers - 1}
-	for range c.help {
+	c := &crew{shares: make([]share, workers), done: make(chan struct{}, 1), wake: make(chan struct{}, workers)}
+	for w := 1; w < workers; w++ {
 		go func() {
 			for range c.wake {
-				c.work()
+				c.work(w)
 			}
 		}()
 	}
@@ -34,9 +59,9 @@ func newCrew(workers int) *crew {
 
 func (c *crew) close() { close(c.wake) }
 
-// run calls do for every chunk below n and returns when all are done.
+// run calls do for every chunk below n and returns when all are done; the caller takes the first one.
 func (c *crew) run(n int, do func(chunk int)) {
-	if c.help == 0 || n < 4 { // too little to be worth a wake-up
+	if len(c.shares) == 1 || n < 4 { // too little to be worth a wake-up
 		for k := range n {
 			do(k)
 		}
@@ -44,28 +69,30 @@ func (c *crew) run(n int, do func(chunk int)) {
 	}
 	c.do = do
 	c.open.Store(int64(n))
-	c.left.Store(int64(n))
-	for range c.help {
+	for w := range c.shares {
+		from, to := n*w/len(c.shares), n*(w+1)/len(c.shares)
+		c.shares[w].left.Store(uint64(to)<<32 | uint64(from))
+	}
+	for range len(c.shares) - 1 {
 		select {
 		case c.wake <- struct{}{}:
 		default:
 		}
 	}
-	c.work()
+	c.work(0)
 	<-c.done
 }
 
-// work takes chunks while there are any. A late helper finds none, or those of the next loop, whose
+// work takes chunks while there are any, its own first. A late helper finds none, or those of the next loop, whose
 // work was set before its chunks were offered.
-func (c *crew) work() {
-	for {
-		k := c.left.Add(-1)
-		if k < 0 {
-			return
-		}
-		c.do(int(k))
-		if c.open.Add(-1) == 0 {
-			c.done <- struct{}{}
+func (c *crew) work(w int) {
+	for i := range c.shares {
+		p := &c.shares[(w+i)%len(c.shares)]
+		for k, ok := p.take(i == 0); ok; k, ok = p.take(i == 0) {
+			c.do(k)
+			if c.open.Add(-1) == 0 {
+				c.done <- struct{}{}
+			}
 		}
 	}
 }

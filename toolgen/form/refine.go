@@ -24,7 +24,7 @@ type mark struct {
 // refine splits what is too coarse and rebuilds the lists of what is active.
 func (s *sim) refine() {
 	s.marks = sized(s.marks, len(s.active))
-	s.crew.run((len(s.active)+markChunk-1)/markChunk, s.markChunk)
+	s.crew.run((len(s.active)+markChunk-1)/markChunk, s.markOn)
 	s.looks++
 	s.split = s.split[:0]
 	for k, m := range s.marks {
@@ -179,51 +179,75 @@ func (s *sim) clearance(i int32) float64 {
 }
 
 // rebuild lists the active triangles and moving nodes, refreshes the masses and tables the corners
-// of every moving node.
+// of every moving node. Who numbers the nodes goes through the triangles one by one; the others make the
+// elements meanwhile.
 func (s *sim) rebuild() {
-	s.hot, s.moving = s.hot[:0], s.moving[:0]
-	for len(s.slot) < len(s.nodes) {
-		s.slot = append(s.slot, -1)
+	chunks := (len(s.active) + markChunk - 1) / markChunk
+	s.kept = sized(s.kept, chunks+1)
+	s.crew.run(chunks, s.listOn)
+	n := int32(0)
+	for k, c := range s.kept[:chunks] {
+		s.kept[k], n = n, n+c
 	}
-	keep := s.active[:0]
-	for _, k := range s.active {
-		t := &s.tris[k]
-		if t.listed = s.hasFree(t); !t.listed {
-			continue
+	s.hot, s.push, s.old = sized(s.hot, int(n)), sized(s.push, 3*int(n)), sized(s.old, int(n))
+	s.crew.run(chunks+1, func(chunk int) {
+		if chunk == 0 {
+			s.number()
+			return
 		}
-		keep = append(keep, k)
-		e := newElement(t.n, s.flat[t.n[0]], s.flat[t.n[1]], s.flat[t.n[2]], s.set.Gauge)
-		s.hot = append(s.hot, e)
-		for _, i := range t.n {
-			if s.nodes[i].state.loose() && s.slot[i] < 0 {
-				s.slot[i] = int32(len(s.moving))
-				s.moving = append(s.moving, i)
-				s.nodes[i].m = 0
-			}
-		}
-	}
-	s.active = keep
-	s.tableCorners()
-	for _, i := range s.moving {
-		s.slot[i] = -1
-	}
-	s.push = sized(s.push, 3*len(s.hot))
+		s.elementsOn(chunk - 1)
+	})
+	s.active, s.old = s.old, s.active
+	s.crew.run((len(s.moving)+nodeChunk-1)/nodeChunk, s.weighOn)
 	s.sums = sized(s.sums, (len(s.moving)+nodeChunk-1)/nodeChunk)
 }
 
-// tableCorners lists, for every moving node, where the forces on it are found, and sums its mass.
-func (s *sim) tableCorners() {
-	s.first = sized(s.first, len(s.moving)+1)
-	for i := range s.first {
-		s.first[i] = 0
+// listOn finds which of a chunk of the active triangles stay active, and counts them.
+func (s *sim) listOn(chunk int) {
+	n := int32(0)
+	for _, k := range s.active[chunk*markChunk : min((chunk+1)*markChunk, len(s.active))] {
+		t := &s.tris[k]
+		if t.listed = s.hasFree(t); t.listed {
+			n++
+		}
 	}
-	for k := range s.hot {
-		e := &s.hot[k]
-		m0, m1, m2 := e.masses(&s.set.Law, s.set.Gauge, s.at[e.n[0]], s.at[e.n[1]], s.at[e.n[2]])
-		for c, m := range [3]float64{m0, m1, m2} {
-			if n := &s.nodes[e.n[c]]; n.state.loose() {
-				n.m += m
-				s.first[s.slot[e.n[c]]+1]++
+	s.kept[chunk] = n
+}
+
+// elementsOn makes the elements of a chunk of the active triangles, and leaves the masses of their corners where
+// their forces will be.
+func (s *sim) elementsOn(chunk int) {
+	at := s.kept[chunk]
+	for _, k := range s.active[chunk*markChunk : min((chunk+1)*markChunk, len(s.active))] {
+		t := &s.tris[k]
+		if !t.listed {
+			continue
+		}
+		e := newElement(t.n, s.flat[t.n[0]], s.flat[t.n[1]], s.flat[t.n[2]], s.set.Gauge)
+		s.old[at], s.hot[at] = k, e
+		m := s.push[3*at : 3*at+3]
+		m[0].X, m[1].X, m[2].X = e.masses(&s.set.Law, s.set.Gauge, s.at[e.n[0]], s.at[e.n[1]], s.at[e.n[2]])
+		at++
+	}
+}
+
+// number numbers the moving nodes as they come, and lists for each where the forces on it are found.
+func (s *sim) number() {
+	for len(s.slot) < len(s.nodes) {
+		s.slot = append(s.slot, -1)
+	}
+	s.moving, s.first = s.moving[:0], append(s.first[:0], 0)
+	for _, k := range s.active {
+		t := &s.tris[k]
+		if !t.listed {
+			continue
+		}
+		for _, i := range t.n {
+			if j := s.slot[i]; j >= 0 {
+				s.first[j+1]++
+			} else if s.nodes[i].state.loose() {
+				s.slot[i] = int32(len(s.moving))
+				s.moving, s.first = append(s.moving, i), append(s.first, 1)
 			}
 		}
 	}
@@ -231,16 +255,33 @@ func (s *sim) tableCorners() {
 		s.first[k+1] += s.first[k]
 	}
 	s.corner = sized(s.corner, int(s.first[len(s.moving)]))
-	for k := range s.hot {
-		for c, i := range s.hot[k].n {
+	c := int32(0)
+	for _, k := range s.active {
+		t := &s.tris[k]
+		if !t.listed {
+			continue
+		}
+		for _, i := range t.n {
 			if j := s.slot[i]; j >= 0 {
-				s.corner[s.first[j]] = int32(3*k + c)
+				s.corner[s.first[j]] = c
 				s.first[j]++
 			}
+			c++
 		}
 	}
 	copy(s.first[1:], s.first[:len(s.moving)])
 	s.first[0] = 0
+}
+
+// weighOn sums the masses of a chunk of the moving nodes.
+func (s *sim) weighOn(chunk int) {
+	for k := chunk * nodeChunk; k < min((chunk+1)*nodeChunk, len(s.moving)); k++ {
+		i, m := s.moving[k], 0.0
+		for _, c := range s.corner[s.first[k]:s.first[k+1]] {
+			m += s.push[c].X
+		}
+		s.nodes[i].m, s.slot[i] = m, -1
+	}
 }
 
 // sized returns a slice of n elements that reuses the memory of a.

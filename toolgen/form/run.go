@@ -210,6 +210,7 @@ func (s *sim) hold(ctx context.Context) error {
 		}
 	}
 	s.keepState()
+	s.fillState()
 	return nil
 }
 

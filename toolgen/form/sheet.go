@@ -63,32 +63,40 @@ func (s *sim) sheet(ctx context.Context) (*Sheet, error) {
 		Steps:     int(s.step),
 		parents:   make([]int32, len(s.tris)),
 	}
-	for i := range s.nodes {
-		n := &s.nodes[i]
-		r := Node{Flat: s.flat[i], At: s.at[i], Off: n.off, Step: s.rests[i].step, Pressure: s.rests[i].pressure}
-		switch n.state {
-		case clamped:
-			r.Status = Clamped
-		case stuck:
-			r.Status = Landed
-		case web:
-			r.Status = Webbing
-			r.Gap, _, _ = s.distance(s.at[i])
-		case free:
-			r.Gap, _, r.Off = s.distance(s.at[i])
-			if r.Status = Landed; r.Gap > Bridge {
-				r.Status = Bridged
-			}
+	s.crew.run((len(s.nodes)+nodeChunk-1)/nodeChunk, func(chunk int) {
+		for i := chunk * nodeChunk; i < min((chunk+1)*nodeChunk, len(s.nodes)); i++ {
+			out.Nodes[i] = s.ended(i)
 		}
-		out.Nodes[i] = r
-	}
-	for k := range s.tris {
-		t := &s.tris[k]
-		area, flat := s.area(t), s.flatArea(t)
-		out.Triangles[k] = Triangle{N: t.n, Thickness: s.set.Gauge * flat / area, Wrinkled: s.wrinkled(t)}
-		out.parents[k] = t.parent
-	}
+	})
+	s.crew.run((len(s.tris)+triChunk-1)/triChunk, func(chunk int) {
+		for k := chunk * triChunk; k < min((chunk+1)*triChunk, len(s.tris)); k++ {
+			t := &s.tris[k]
+			out.Triangles[k] = Triangle{N: t.n, Thickness: s.set.Gauge * s.flatArea(t) / s.area(t), Wrinkled: s.wrinkled(t)}
+			out.parents[k] = t.parent
+		}
+	})
 	return out, s.trapped(ctx, out)
+}
+
+// ended returns how a node ended.
+func (s *sim) ended(i int) Node {
+	n := &s.nodes[i]
+	r := Node{Flat: s.flat[i], At: s.at[i], Off: n.off, Step: s.rests[i].step, Pressure: s.rests[i].pressure}
+	switch n.state {
+	case clamped:
+		r.Status = Clamped
+	case stuck:
+		r.Status = Landed
+	case web:
+		r.Status = Webbing
+		r.Gap, _, _ = s.distance(s.at[i])
+	case free:
+		r.Gap, _, r.Off = s.distance(s.at[i])
+		if r.Status = Landed; r.Gap > Bridge {
+			r.Status = Bridged
+		}
+	}
+	return r
 }
 
 // wrinkled reports whether the membrane is under compression: the smaller stretch is under that of

@@ -77,6 +77,7 @@ type sim struct {
 	marks  []uint8 // scratch: what coarse says of each active triangle
 	split  []mark  // scratch: triangles to split
 	sums   []sums  // by chunk of moving nodes
+	kept   []int32 // scratch by chunk of active triangles
 
 	step     int32
 	pressure float64
@@ -95,10 +96,8 @@ type sim struct {
 	landed   int     // nodes since the last rebuild
 	refined  int32   // step of the last rebuild
 	states   []State
+	due      bool // the last of states is still to be filled, before anything moves
 
-	pushChunk func(int)
-	moveChunk func(int)
-	markChunk func(int)
 }
 
 // moveShare bounds the move of a node in a step, as a share of the squares.
@@ -106,7 +105,6 @@ const moveShare = 0.3
 
 func newSim(tool Tool, set Setup, opt Options) *sim {
 	s := &sim{tool: tool, set: set, opt: opt, crew: newCrew(opt.Workers), damping: 0.05, frame: set.Start}
-	s.pushChunk, s.moveChunk, s.markChunk = s.pushOn, s.moveOn, s.markOn
 	s.grid()
 	s.limit, s.stall = moveShare*s.opt.Mesh, stallShare*s.opt.Mesh
 	s.grade()

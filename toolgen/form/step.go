@@ -26,9 +26,16 @@ type sums struct {
 // P. Underwood, Dynamic relaxation, 1983 (from memory, unverified).
 func (s *sim) advance() sums {
 	s.step++
-	s.crew.run((len(s.hot)+triChunk-1)/triChunk, s.pushChunk)
-	chunks := (len(s.moving) + nodeChunk - 1) / nodeChunk
-	s.crew.run(chunks, s.moveChunk)
+	chunks := (len(s.hot) + triChunk - 1) / triChunk
+	s.crew.run(chunks+1, func(chunk int) {
+		if chunk == 0 {
+			s.fillState()
+			return
+		}
+		s.pushOn(chunk - 1)
+	})
+	chunks = (len(s.moving) + nodeChunk - 1) / nodeChunk
+	s.crew.run(chunks, s.moveOn)
 	var all sums
 	for _, c := range s.sums[:chunks] {
 		all.work += c.work
