@@ -2,37 +2,17 @@
 // lid turned on to the base about the axis that the program states, and what both have in common measured.
 // Shut with a little room there is next to nothing, pushed further the flanges are in each other; a pack
 // that strikes does so at the angle stated. Snaps are left out: their faces are finer than the shell.
-// Source: npm package manifold-3d, version as installed by .ci/run.
 // usage: node closing.mjs MODULES PLATEN PACK.yaml WORK
 import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { pathToFileURL } from 'node:url';
+import { library, read } from './solids.mjs';
 
 const ROOM = 0.05; // mm between the flanges of a shut pack
 const PUSH = 0.3; // mm further
 const NOTHING = 1; // mm3
 const SHARE = 0.8; // of flange x push that is wanted when pushed, the rest is bends and rounding
 const [modules, platen, pack, work] = process.argv.slice(2);
-const { default: load } = await import(pathToFileURL(`${modules}/manifold-3d/manifold.js`));
-const library = await load();
-library.setup();
-const { Manifold, Mesh } = library;
-
-function read(path) {
-  const file = readFileSync(path);
-  const count = file.readUInt32LE(80);
-  const index = new Map(), vertProperties = [], triVerts = new Uint32Array(3 * count);
-  for (let i = 0; i < 3 * count; i++) {
-    const at = 84 + 50 * Math.floor(i / 3) + 12 + 12 * (i % 3);
-    const key = file.toString('latin1', at, at + 12);
-    if (!index.has(key)) {
-      index.set(key, index.size);
-      for (let k = 0; k < 3; k++) vertProperties.push(file.readFloatLE(at + 4 * k));
-    }
-    triVerts[i] = index.get(key);
-  }
-  return new Manifold(new Mesh({ numProp: 3, vertProperties: new Float32Array(vertProperties), triVerts }));
-}
+const { Manifold, Mesh } = await library(modules);
 
 function run(...args) {
   try {
@@ -52,7 +32,7 @@ function halves(name, text) {
   run('build', job, '--only', 'part.stl,close.json', '--anyway', '--force', '-o', folder);
   const uncleared = existsSync(`${folder}/part.stl`) ? '' : '-not-cleared';
   const stated = JSON.parse(readFileSync(`${folder}/close${uncleared}.json`, 'utf8'));
-  let part = read(`${folder}/part${uncleared}.stl`);
+  let part = new Manifold(read(`${folder}/part${uncleared}.stl`, Mesh).mesh);
   for (const s of stated.snaps) {
     for (const [x, y] of [s.button_at_mm, s.socket_at_mm]) {
       part = part.subtract(Manifold.cylinder(100, s.button_diameter_mm / 2 + 3, -1, 64, true).translate(x, y, 0));
