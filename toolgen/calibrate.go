@@ -127,18 +127,19 @@ func (m *Measured) add(row []string, column map[string]int, line int) error {
 
 // Calibration is the fit of the sheet's stiffening and of the shrinkage to measurements.
 type Calibration struct {
-	Stiffening float64    // C2/C1; 0: no walls measured
-	AtEnd      bool       // the fit ran to the end of its range: the walls do not tell
-	Walls      []Residual // by reading
-	Shrink     [3]float64 // per cent along X, Y, Z as the job writes it
-	Fitted     [3]bool    // which of them the lengths tell
-	Lengths    []Residual // by reading
+	Stiffening float64    `json:"stiffening,omitempty"` // C2/C1; 0: no walls measured
+	AtEnd      bool       `json:"at_end_of_range"`      // the fit ran to the end of its range: the walls do not tell
+	Walls      []Residual `json:"walls"`                // by reading
+	Shrink     [3]float64 `json:"shrink_pct"`           // per cent along X, Y, Z as the job writes it
+	Fitted     [3]bool    `json:"shrink_fitted"`        // which of them the lengths tell
+	Lengths    []Residual `json:"lengths"`              // by reading
 }
 
 // Residual is a reading beside what the fit says.
 type Residual struct {
-	Line               int
-	Measured, Computed float64 // mm
+	Line     int     `json:"line"` // of the file of measurements
+	Measured float64 `json:"measured_mm"`
+	Computed float64 `json:"computed_mm"`
 }
 
 // RMS returns the root of the mean square of residuals, mm.

@@ -160,10 +160,21 @@ func toFill(j *job.Job, o Options, name string) (*job.Item, error) {
 	if name == "" && len(found) == 1 {
 		return found[0], nil
 	}
+	if name == "" && len(found) == 0 {
+		return nil, unasked("no feature takes a product; name the one to lay out: %q", names)
+	}
 	if name == "" {
-		return nil, unasked("%d features take a product; name one: %q", len(found), names)
+		return nil, unasked("%d features take a product; name one: %q", len(found), namesOf(found))
 	}
 	return nil, unasked("no feature %q on the land; there are %q", name, names)
+}
+
+func namesOf(items []*job.Item) []string {
+	out := make([]string, len(items))
+	for i, it := range items {
+		out[i] = nameOf(it)
+	}
+	return out
 }
 
 func nameOf(it *job.Item) string {

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"text/tabwriter"
@@ -16,7 +17,7 @@ import (
 )
 
 func newCalibrate(s streams) *cobra.Command {
-	out := ""
+	out, asJSON := "", false
 	c := &cobra.Command{
 		Use:   "calibrate JOB.yaml MEASURED.csv",
 		Short: "fit the sheet's stiffness and shrinkage to a measured part",
@@ -34,15 +35,16 @@ func newCalibrate(s streams) *cobra.Command {
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			return runCalibrate(c.Context(), args[0], args[1], out, s)
+			return runCalibrate(c.Context(), args[0], args[1], out, asJSON, s)
 		},
 	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print the fit as JSON")
 	c.Flags().StringVarP(&out, "out", "o", "", "file to write the lines for the job into")
 	c.ValidArgsFunction = completeJob
 	return c
 }
 
-func runCalibrate(ctx context.Context, path, table, out string, s streams) error {
+func runCalibrate(ctx context.Context, path, table, out string, asJSON bool, s streams) error {
 	j, _, open, err := load(path)
 	if err != nil {
 		return err
@@ -61,7 +63,33 @@ func runCalibrate(ctx context.Context, path, table, out string, s streams) error
 	if err != nil {
 		return err
 	}
-	tw := tabwriter.NewWriter(s.out, 0, 4, 2, ' ', 0)
+	if asJSON {
+		err = printJSON(s.out, c)
+	} else {
+		err = printFit(s.out, c)
+	}
+	if err != nil {
+		return err
+	}
+	if out == "" {
+		return nil
+	}
+	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s exists already; choose another name with -o", out)
+	}
+	if err != nil {
+		return err
+	}
+	if _, err := f.WriteString(c.Lines()); err != nil {
+		return errors.Join(err, f.Close())
+	}
+	return f.Close()
+}
+
+// printFit prints the readings beside what the fit says, and the lines for the job.
+func printFit(w io.Writer, c *toolgen.Calibration) error {
+	tw := tabwriter.NewWriter(w, 0, 4, 2, ' ', 0)
 	for _, set := range []struct {
 		name string
 		rows []toolgen.Residual
@@ -74,21 +102,8 @@ func runCalibrate(ctx context.Context, path, table, out string, s streams) error
 		return err
 	}
 	if c.AtEnd {
-		fmt.Fprintln(s.out, "the walls do not tell the stiffness: the fit ran to the end of its range; measure floors and bottom corners")
+		fmt.Fprintln(w, "the walls do not tell the stiffness: the fit ran to the end of its range; measure floors and bottom corners")
 	}
-	fmt.Fprint(s.out, c.Lines())
-	if out == "" {
-		return nil
-	}
-	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) {
-		return &usageError{fmt.Errorf("%s exists already; choose another name with -o", out)}
-	}
-	if err != nil {
-		return err
-	}
-	if _, err := f.WriteString(c.Lines()); err != nil {
-		return errors.Join(err, f.Close())
-	}
-	return f.Close()
+	_, err := fmt.Fprint(w, c.Lines())
+	return err
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"platen/toolgen"
+	"platen/toolgen/finding"
 	"platen/toolgen/job"
 	"platen/toolgen/part"
 )
@@ -47,6 +48,50 @@ func exitCode(ctx context.Context, err error, s streams) int {
 		fmt.Fprintln(s.err, err)
 	default:
 		fmt.Fprintf(s.err, "platen: %v\n", err)
+	}
+	return code
+}
+
+// failure is what --json prints instead of a result.
+type failure struct {
+	Status int     `json:"exit_status"`
+	Faults []fault `json:"faults"`
+	More   int     `json:"more_faults,omitempty"` // not listed
+}
+
+// fault is one reason why there is no result.
+type fault struct {
+	Pos     finding.Pos `json:"pos"`
+	Feature string      `json:"feature,omitempty"`
+	Text    string      `json:"text"`
+	Allowed string      `json:"allowed,omitempty"`
+	Nearest string      `json:"did_you_mean,omitempty"`
+}
+
+// exitCodeJSON is exitCode for a program that reads standard output: what went wrong is there too.
+func exitCodeJSON(ctx context.Context, err error, s streams) int {
+	code := status(ctx, err)
+	if code == exitOK || code == exitFindings {
+		return code
+	}
+	out := failure{Status: code}
+	var refusal *job.Refusal
+	var build *part.BuildError
+	switch {
+	case code == exitInterrupted:
+		out.Faults = []fault{{Text: "interrupted, nothing written"}}
+	case errors.As(err, &refusal):
+		out.More = refusal.More
+		for _, f := range refusal.Faults {
+			out.Faults = append(out.Faults, fault{f.Pos, "", f.Text, f.Allowed, f.Nearest})
+		}
+	case errors.As(err, &build):
+		out.Faults = []fault{{Pos: build.Pos, Feature: build.Feature, Text: build.Err.Error()}}
+	default:
+		out.Faults = []fault{{Text: err.Error()}}
+	}
+	if err := printJSON(s.out, out); err != nil {
+		return exitFault
 	}
 	return code
 }

@@ -18,8 +18,8 @@ import (
 func newFeatures(s streams) *cobra.Command {
 	asJSON := false
 	c := &cobra.Command{
-		Use:   "features [KIND | SECTION]",
-		Short: "list feature kinds, or the keys of one or of a section of the job",
+		Use:   "features [KIND | SECTION | KEY]",
+		Short: "list feature kinds, or the keys of one, of a section of the job or of a group such as product",
 		Long:  "features prints the kinds of features and the keys of each with unit, range, default and source.",
 		Args:  atMostOne,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -81,6 +81,9 @@ func describeFeature(w io.Writer, name string, asJSON bool) error {
 		return describeSection(w, name, rows, asJSON)
 	}
 	i := slices.IndexFunc(features.All(), func(k part.Kind) bool { return k.Name == name })
+	if rows, of := groupRows(name); i < 0 && len(of) > 0 {
+		return describeGroup(w, name, of, rows, asJSON)
+	}
 	if i < 0 {
 		var all []string
 		for _, k := range features.All() {
@@ -157,6 +160,32 @@ func rowsOf(params []job.Param, path string) []keyRow {
 		rows = append(rows, r)
 	}
 	return rows
+}
+
+// groupRows returns the kinds that take a key, and its keys, if it has some, as the first of them takes it.
+func groupRows(name string) (rows []keyRow, of []string) {
+	for _, k := range features.All() {
+		for _, p := range k.Params {
+			if p.Key != name {
+				continue
+			}
+			if of = append(of, k.Name); len(of) > 1 {
+				continue
+			}
+			if rows = []keyRow{keyOf(p)}; len(p.Params) > 0 {
+				rows = rowsOf(p.Params, "")
+			}
+		}
+	}
+	return rows, of
+}
+
+func describeGroup(w io.Writer, name string, of []string, rows []keyRow, asJSON bool) error {
+	if asJSON {
+		return printJSON(w, rows)
+	}
+	fmt.Fprintf(w, "%s: key of %s; as %s takes it:\n\n", name, strings.Join(of, ", "), of[0])
+	return keyTable(w, rows)
 }
 
 func describeSection(w io.Writer, name string, rows []keyRow, asJSON bool) error {

@@ -61,7 +61,10 @@ func TestExitStatus(t *testing.T) {
 		{"unknown key", []string{"depth: 8", "dpeth: 8"}, []string{"check", "job.yaml"}, exitJob, `job.yaml:10:5: unknown key "dpeth"`},
 		{"unbuildable", []string{"depth: 8", "depth: 8\n    floor: 30"}, []string{"check", "job.yaml"}, exitJob, "finds no room"},
 		{"no such flag", nil, []string{"check", "--fast", "job.yaml"}, exitJob, "unknown flag"},
-		{"no such verb", nil, []string{"chekc", "job.yaml"}, exitJob, "chekc"},
+		{"no such verb", nil, []string{"chek", "job.yaml"}, exitJob, "did you mean check?"},
+		{"a group of keys", nil, []string{"features", "product"}, exitOK, "key of pocket"},
+		{"a kind that is a key too", nil, []string{"features", "slot"}, exitOK, "example:"},
+		{"file is there", nil, []string{"new", "parts_tray", "-o", "job.yaml"}, exitFault, "exists already"},
 		{"no such file asked", nil, []string{"build", "job.yaml", "--only", "tool.step"}, exitJob, "allowed: tool.stl"},
 		{"no job", nil, []string{"build"}, exitJob, "one job file"},
 		{"tolerance", nil, []string{"build", "job.yaml", "--tolerance", "5"}, exitJob, "allowed 0.002 to 1 mm"},
@@ -87,6 +90,55 @@ func TestExitStatus(t *testing.T) {
 			require.Equal(t, test.want, code, "%s%s", out, errs)
 			require.Contains(t, out+errs, test.says)
 		})
+	}
+}
+
+// TestFailureAsJSON: a program that asks for JSON is told in JSON why there is no result.
+func TestFailureAsJSON(t *testing.T) {
+	type answer struct {
+		Status int `json:"exit_status"`
+		Faults []struct {
+			Pos struct {
+				File         string
+				Line, Column int
+			}
+			Feature, Text, Allowed string
+			Nearest                string `json:"did_you_mean"`
+		}
+	}
+	for _, verb := range []string{"build", "check", "stack", "close", "options", "layout"} {
+		dir := t.TempDir()
+		write(t, dir, "depth: 8", "dpeth: 8")
+		code, out, errs := shell(t, dir, verb, "--json", "job.yaml")
+		require.Equal(t, exitJob, code)
+		require.Empty(t, errs)
+		var a answer
+		require.NoError(t, json.Unmarshal([]byte(out), &a), "%s: %s", verb, out)
+		require.Equal(t, exitJob, a.Status)
+		f := a.Faults[0]
+		require.Equal(t, "job.yaml", f.Pos.File)
+		require.Equal(t, []int{10, 5}, []int{f.Pos.Line, f.Pos.Column})
+		require.Equal(t, "depth", f.Nearest)
+		require.Contains(t, f.Allowed, "depth")
+
+		if verb == "options" { // it says in its table what can not be made
+			continue
+		}
+		write(t, dir, "depth: 8", "depth: 8\n    floor: 30")
+		code, out, _ = shell(t, dir, verb, "--json", "job.yaml")
+		require.Equal(t, exitJob, code)
+		a = answer{}
+		require.NoError(t, json.Unmarshal([]byte(out), &a), "%s: %s", verb, out)
+		require.NotEmpty(t, a.Faults[0].Text)
+		if verb != "close" && verb != "layout" { // a part without hinge; a feature without product
+			require.Equal(t, "I1/cell", a.Faults[0].Feature)
+			require.NotZero(t, a.Faults[0].Pos.Line)
+		}
+
+		code, out, _ = shell(t, dir, verb, "--json", "gone.yaml")
+		require.Equal(t, exitFault, code)
+		require.NoError(t, json.Unmarshal([]byte(out), &a), "%s: %s", verb, out)
+		require.Equal(t, exitFault, a.Status)
 	}
 }
 
@@ -157,7 +209,7 @@ func TestStarters(t *testing.T) {
 		code, out, errs := shell(t, dir, "check", name+".yaml")
 		require.Equal(t, exitOK, code, out+errs)
 		code, _, errs = shell(t, dir, "new", name)
-		require.Equal(t, exitJob, code)
+		require.Equal(t, exitFault, code)
 		require.Contains(t, errs, "exists already")
 		code, out, errs = shell(t, dir, "new", name, "--json", "-o", name+"-2.yaml")
 		require.Equal(t, exitOK, code, errs)

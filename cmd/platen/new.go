@@ -60,7 +60,7 @@ func runNew(kind, out string, asJSON bool, s streams) error {
 	}
 	f, err := os.OpenFile(out, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return &usageError{fmt.Errorf("%s exists already; choose another name with -o", out)}
+		return fmt.Errorf("%s exists already; choose another name with -o", out)
 	}
 	if err != nil {
 		return err

@@ -26,7 +26,11 @@ type streams struct {
 func run(ctx context.Context, args []string, s streams) int {
 	root := newRoot(s)
 	root.SetArgs(args)
-	return exitCode(ctx, root.ExecuteContext(ctx), s)
+	c, err := root.ExecuteContextC(ctx)
+	if asked, _ := c.Flags().GetBool("json"); asked {
+		return exitCodeJSON(ctx, err, s)
+	}
+	return exitCode(ctx, err, s)
 }
 
 func newRoot(s streams) *cobra.Command {
@@ -42,6 +46,7 @@ func newRoot(s streams) *cobra.Command {
 		Args:          noArgs,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	root.SuggestionsMinimumDistance = 2
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)

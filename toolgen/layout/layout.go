@@ -53,7 +53,7 @@ const tiny = 1e-6
 // ERROR: sizes that are not positive, more places than Most.
 func Pack(a Ask) (Packing, error) {
 	if !(a.Cell.X > 0 && a.Cell.Y > 0 && a.Gap >= 0 && a.Room.X > 0 && a.Room.Y > 0) {
-		return Packing{}, fmt.Errorf("a room of %g x %g mm, a place of %g x %g mm and a gap of %g mm; sizes above 0, gap 0 or more", a.Room.X, a.Room.Y, a.Cell.X, a.Cell.Y, a.Gap)
+		return Packing{}, fmt.Errorf("a room of %.1f x %.1f mm, a place of %.1f x %.1f mm and a gap of %.1f mm; sizes above 0, gap 0 or more", a.Room.X, a.Room.Y, a.Cell.X, a.Cell.Y, a.Gap)
 	}
 	// With the gap added to every place and to the room, places may touch.
 	p := &packer{ask: a, a: a.Cell.X + a.Gap, b: a.Cell.Y + a.Gap}
