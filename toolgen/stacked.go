@@ -42,6 +42,7 @@ func (r *Result) Moves(ctx context.Context) error {
 func (r *Result) asked() stack.Asked {
 	a := stack.Asked{Layers: r.opt.Layers, Load: r.opt.Load, Inner: r.opt.Inner}
 	j := r.Job.Stack
+	a.SameWay = j.Has("way") && j.Choice("way") == "same_way"
 	if a.Layers == 0 {
 		a.Layers = j.Count("layers")
 	}
@@ -201,7 +202,7 @@ func (r *Result) StackSummary() *StackSummary {
 			Pressure: micron(s.Bear.Pressure), Most: micron(s.Bear.Most), Pads: map[string]float64{},
 		},
 	}
-	if s.Stacks() {
+	if s.Stack == s.Turned {
 		out.Way = "half turn"
 	}
 	if s.Asked.Inner > 0 {

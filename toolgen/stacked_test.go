@@ -239,3 +239,31 @@ part: {outline: {rect: [110, 90], corner: 8}}
 features:
   - {kind: pocket, outline: {circle: 50}, holds: opening, depth: 16, draft: 8, edge: 2, floor: 4}
 `
+
+// TestStackTheAskedWay: lugs that hold a half-turned part higher count for nothing in a stack that the job wants
+// the same way up.
+func TestStackTheAskedWay(t *testing.T) {
+	for _, c := range []struct{ asked, way string }{{"", "half turn"}, {"stack: {way: half_turn, layers: 4}", "half turn"}, {"stack: {way: same_way, layers: 4}", "same way"}} {
+		r, err := toolgen.Check(context.Background(), read(t, `format: 1
+name: lugs
+sheet: {material: HIPS, gauge: 1}
+tool: {material: aluminium 5083, measured: underside}
+part: {outline: {rect: [150, 100], corner: 8}}
+features:
+  - {kind: pocket, size: [60, 50], depth: 12, draft: 15}
+  - {kind: stacking_lug, at: [-52, -30], size: [20, 16], height: 9, corner: 4, draft: 15}
+  - {kind: stacking_lug, at: [-52, 34], size: [20, 16], height: 9, corner: 4, draft: 15}
+  - {kind: stacking_lug, at: [52, 2], size: [20, 16], height: 9, corner: 4, draft: 15}
+`+c.asked+"\n"), toolgen.Options{Kinds: features.All(), NoBand: true})
+		require.NoError(t, err)
+		s := r.StackSummary()
+		require.NotNil(t, s)
+		require.Greater(t, s.Turned.Pitch, s.Nest.Pitch+1, "turned, the lugs carry")
+		require.Equal(t, c.way, s.Way)
+		pitch := s.Turned.Pitch
+		if c.way == "same way" {
+			pitch = s.Nest.Pitch
+		}
+		require.InDelta(t, s.Height+float64(s.Layers-1)*pitch, s.Tall, 0.001*float64(s.Layers))
+	}
+}

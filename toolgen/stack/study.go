@@ -9,10 +9,11 @@ import (
 
 // Asked is what a stack is to do.
 type Asked struct {
-	Layers int     // parts one on another
-	Load   float64 // of every part, g; 0: not told
-	Own    float64 // mass of every part itself, g
-	Inner  float64 // inner height the stack is to fit, mm; 0: not told
+	Layers  int     // parts one on another
+	Load    float64 // of every part, g; 0: not told
+	Own     float64 // mass of every part itself, g
+	Inner   float64 // inner height the stack is to fit, mm; 0: not told
+	SameWay bool    // loaded parts stand the same way up; else the way of the two that lies higher
 }
 
 // Study is how a part nests and stacks.
@@ -21,7 +22,7 @@ type Study struct {
 	Axis   geom.Vec2 // plan of the vertical that the half-turn is about, part frame
 	Nest   *Rest     // the same way
 	Turned *Rest     // turned by half a turn
-	Stack  *Rest     // that of the two that lies higher: the way the loaded part stacks
+	Stack  *Rest     // the way the loaded part stacks
 	Rooms  []Room    // over the floors, of Stack
 	Plays  []Play    // of Stack; nil until Move
 	Stand  Support   // of Stack
@@ -41,7 +42,7 @@ func (a Asked) Study(ctx context.Context, p *Part) (*Study, error) {
 		return nil, err
 	}
 	s.Stack = s.Nest
-	if s.Stacks() {
+	if s.Stacks() && !a.SameWay {
 		s.Stack = s.Turned
 	}
 	if s.Rooms, err = s.Stack.Rooms(ctx); err != nil {
