@@ -53,3 +53,35 @@ func TestPocketGridField(t *testing.T) {
 	require.InDelta(t, 0, at(0, 0, 0), 1e-12, "base of the block")
 	require.InDelta(t, 7, at(0, 0, -7), 1e-12, "below the base")
 }
+
+// TestNoFaceWithin asks the field deep in a boss, at the height of its host plane, where the corner of a turned
+// neighbour's box reaches in: the plane does not run on there.
+func TestNoFaceWithin(t *testing.T) {
+	b := assemble(t, `
+format: 1
+name: neighbours
+sheet: {material: PMMA extruded, gauge: 0.8, extrusion: none}
+tool: {material: aluminium-filled epoxy, contact: underside, measured: underside, wall_allowance: none, block: {margin: 18.1, base: 8, corner: 0, skirt_draft: 0}}
+part: {outline: {rect: [98.2, 219.6], corner: 10}, flange: 3}
+features:
+  - {kind: stiffening_rib, at: [9.1, -35.6], length: 44.9, width: 10, height: 2.2, turn: -23.9, crown: 0.8, root: 0.8, way: sunk}
+  - {kind: boss, at: [-5.1, -51.9], size: [18.2, 17.6], turn: -10.2, height: 6.7, draft: 8, corner: 6, crown: 1, root: 1}
+`)
+	require.Len(t, b.Field.Patches, 2)
+	rib, boss := b.Field.Patches[0], b.Field.Patches[1]
+	within := 0
+	for x := -14.0; x < 4; x += 0.25 {
+		for y := -61.0; y < -43; y += 0.25 {
+			q := geom.Vec2{X: x, Y: y}
+			deep := boss.Sweep.Outline.At(q).D
+			if deep > -1 || !rib.Box().Plan().Holds(q) {
+				continue
+			}
+			within++
+			s := b.Field.At(q.At(b.Land()))
+			// The nearest face is the boss's wall, or the groove beside it.
+			require.LessOrEqual(t, s.D, -min(-deep*math.Cos(8*math.Pi/180), rib.Plan(q))+1e-9, "(%.2f, %.2f)", x, y)
+		}
+	}
+	require.Greater(t, within, 100)
+}

@@ -176,8 +176,10 @@ func (b *Body) Face(p geom.Vec3) Sample {
 	return b.nearer(p, in, s)
 }
 
-// nearer lowers |s.D| to the distance of the patches that p does not lie over. Each is bounded by
-// the distance to its box and by its own field, both of which never exceed the truth.
+// nearer lowers |s.D| to the distance of the patches that p does not lie over. Each is bounded by the
+// distance to its box, by that to its region in plan and by its own field, none of which exceeds the
+// truth. Its box and its field would not do: both are zero where its level runs on under a neighbour
+// whose corner reaches into its box.
 func (b *Body) nearer(p geom.Vec3, in int, s Sample) Sample {
 	for a := in; a >= 0; a = b.Patches[a].Parent {
 		if par := b.Patches[a].Parent; par >= 0 {
@@ -188,7 +190,10 @@ func (b *Body) nearer(p geom.Vec3, in int, s Sample) Sample {
 	}
 	b.grid.near(p.Plan(), math.Abs(s.D), func(i int32) {
 		d := b.boxes[i].Dist(p)
-		if int(i) != in && d < math.Abs(s.D) && !b.above(int(i), in) {
+		if int(i) == in || d >= math.Abs(s.D) || b.above(int(i), in) {
+			return
+		}
+		if d = max(d, b.Patches[i].Plan(p.Plan())); d < math.Abs(s.D) {
 			s = closer(s, b.Patches[i].At(p), d)
 		}
 	})
