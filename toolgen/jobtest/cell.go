@@ -30,7 +30,7 @@ func (m *maker) cell(x, y float64) {
 }
 
 // rarely is the share of features that are of a seldom kind.
-const rarely = 0.12
+const rarely = 0.21
 
 // any writes a feature of a random kind that fits the room; place writes where it lies.
 func (m *maker) any(r room, place func()) {
@@ -53,10 +53,13 @@ func (m *maker) any(r room, place func()) {
 	if m.rare.Float64() < rarely && r.x > 40 && r.y > 40 && r.deep >= 8 {
 		kinds = []func(room, func()){m.divider, m.skirt, m.skirt}
 		if m.fine {
-			kinds = append(kinds, m.hinge, m.artwork)
+			kinds = append(kinds, m.hinge, m.artwork, m.snap, m.snap)
+		}
+		if r.x > 50 && r.y > 50 && r.deep >= 10 {
+			kinds = append(kinds, m.stepped)
 		}
 		if r.depth == 0 && m.left >= 2 {
-			kinds = append(kinds, m.divided)
+			kinds = append(kinds, m.divided, m.reached, m.gripped)
 		}
 		kinds[m.rare.IntN(len(kinds))](r, place)
 		return
