@@ -49,8 +49,10 @@ func newCrew(workers int) *crew {
 	c := &crew{shares: make([]share, workers), done: make(chan struct{}, 1), wake: make(chan struct{}, workers)}
 	for w := 1; w < workers; w++ {
 		go func() {
-			for range c.wake {
-				c.work(w)
+			for ok := true; ok; {
+				if _, ok = await(c.wake); ok {
+					c.work(w)
+				}
 			}
 		}()
 	}
@@ -80,7 +82,24 @@ func (c *crew) run(n int, do func(chunk int)) {
 		}
 	}
 	c.work(0)
-	<-c.done
+	await(c.done)
+}
+
+// polls is how often a channel is looked at before its reader goes to sleep, some 20 us: the next loop mostly comes
+// sooner, and to be woken takes longer than that.
+const polls = 4000
+
+// await receives from a channel.
+func await(c chan struct{}) (v struct{}, ok bool) {
+	for range polls {
+		select {
+		case v, ok = <-c:
+			return v, ok
+		default:
+		}
+	}
+	v, ok = <-c
+	return v, ok
 }
 
 // work takes chunks while there are any, its own first. A late helper finds none, or those of the next loop, whose
