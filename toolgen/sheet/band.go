@@ -2,27 +2,20 @@ package sheet
 
 import (
 	"context"
-	"sync"
 
 	"platen/toolgen/body"
 	"platen/toolgen/piece"
 )
 
-// Band forms the sheet at the low and the high stiffening, at the same time on one worker each, and
-// keeps what they say of the walls: the usual one alone would be taken for truth. Unverified.
+// Band forms the sheet at the low and the high stiffening, one after the other since a run of a large tray is most
+// of the memory, and keeps what they say of the walls: the usual one alone would be taken for truth. Unverified.
 func (f *Formed) Band(ctx context.Context) error {
-	var ends [2]*Formed
-	var errs [2]error
-	var wg sync.WaitGroup
 	for i, k := range [...]float64{Stiffening.Low, Stiffening.High} {
-		wg.Go(func() { ends[i], errs[i] = Form(ctx, f.Body, Options{Stiffening: k, Workers: 1, areas: true}) })
-	}
-	wg.Wait()
-	for i, e := range ends {
-		if errs[i] != nil {
-			return errs[i]
+		end, err := Form(ctx, f.Body, Options{Stiffening: k, areas: true})
+		if err != nil {
+			return err
 		}
-		f.band[i] = e.Areas
+		f.band[i] = end.Areas
 	}
 	return nil
 }
