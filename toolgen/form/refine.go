@@ -115,6 +115,11 @@ func (s *sim) coarse(k int32) (m uint8) {
 		return 0
 	}
 	edge := math.Sqrt(edge2)
+	if s.squares > 0 && s.hasFree(t) && s.wide(k) {
+		if far, beside := s.farther(t, edge, edge); !far && !beside {
+			return splitMark
+		}
+	}
 	if int(t.level) < s.opt.Levels && s.pressure > 0 && edge > s.opt.Least && s.hasFree(t) && !s.webs(t) {
 		j := u.Cross(v).Norm() / (2 * s.flatArea(t))
 		if edge > s.opt.Alpha*s.set.Law.reach(s.set.Gauge, j)/s.pressure {

@@ -29,12 +29,14 @@ func (s *sim) form(ctx context.Context) error {
 	if err := s.blow(ctx); err != nil {
 		return err
 	}
-	if s.opt.Steps == 0 {
-		s.opt.Steps = max(defaultSteps, min(mostSteps, stepsAcross*2*s.reach()))
+	if s.set.Blow == 0 {
+		s.pace()
 	}
 	if err := s.raise(ctx); err != nil {
 		return err
 	}
+	s.finer()
+	s.pace()
 	if err := s.plunge(ctx); err != nil {
 		return err
 	}
@@ -51,6 +53,13 @@ const (
 	stepsAcross = 15 // for each square across the widest span
 	mostSteps   = 4000
 )
+
+// pace finds the steps of the ramp, unless they are given, from what is free.
+func (s *sim) pace() {
+	if s.opt.Steps == 0 {
+		s.opt.Steps = max(defaultSteps, min(mostSteps, stepsAcross*2*s.reach()))
+	}
+}
 
 // reach returns how many edges the node farthest from any held one is away from it.
 func (s *sim) reach() int {
@@ -113,7 +122,7 @@ func (s *sim) blow(ctx context.Context) error {
 	unit := 4 * s.set.Law.reach(s.set.Gauge, 1) / min(size.X, size.Y)
 	across := max(blowAcross, min(size.X, size.Y)/s.opt.Mesh)
 	rise := int(stepsAcross * across)
-	s.opt.Raise = max(s.opt.Raise, 2*rise) // the bubble must follow the frame
+	s.opt.Raise = max(s.opt.Raise, int(2*stepsAcross*min(size.X, size.Y)/s.squares)) // the bubble must follow the frame
 	sum, top := 0.0, s.set.Start
 	for still, k := 0, 0; k < blowSteps*rise && still < restSteps; k++ {
 		missing := min(1, float64(k+1)/float64(rise)) - (top-s.set.Start)/s.set.Blow
@@ -138,6 +147,35 @@ func (s *sim) blow(ctx context.Context) error {
 	return nil
 }
 
+// clear is how far off the tool a bubble is let down in one piece, mm.
+const clear = 0.2
+
+// letDown brings frame and bubble down in one piece, as far as nothing of the sheet is met: no force changes.
+func (s *sim) letDown() {
+	for range 50 {
+		room := s.frame - (s.set.Start - s.set.Travel)
+		for i := range s.nodes {
+			if s.nodes[i].state != free {
+				continue
+			}
+			d, _ := s.tool.Distance(s.at[i])
+			if s.set.Closed {
+				d = min(d, s.at[i].Z-s.set.Floor)
+			}
+			room = min(room, d-clear/2)
+		}
+		if room < clear {
+			break
+		}
+		s.frame -= room
+		for i := range s.at {
+			s.at[i].Z -= room
+		}
+	}
+	s.meet()
+	s.rebuild()
+}
+
 // raise brings the frame down past the tool, and lets the sheet come to rest.
 func (s *sim) raise(ctx context.Context) error {
 	if s.set.Travel == 0 {
@@ -149,11 +187,17 @@ func (s *sim) raise(ctx context.Context) error {
 			rim = append(rim, int32(i))
 		}
 	}
-	end := s.set.Start - s.set.Travel
-	for k := 1; k <= s.opt.Raise+s.opt.Raise/4; k++ {
-		if k <= s.opt.Raise {
-			s.frame = s.set.Start - s.set.Travel*float64(k)/float64(s.opt.Raise)
-			if k == s.opt.Raise {
+	from, end, steps := s.set.Start, s.set.Start-s.set.Travel, s.opt.Raise
+	left := s.set.Travel
+	if s.set.Blow > 0 {
+		s.letDown()
+		from, left = s.frame, s.frame-end
+		steps = int(math.Ceil(float64(steps) * left / s.set.Travel))
+	}
+	for k := 1; k <= steps+steps/4; k++ {
+		if k <= steps {
+			s.frame = from - left*float64(k)/float64(steps)
+			if k == steps {
 				s.frame = end
 			}
 			for _, i := range rim {

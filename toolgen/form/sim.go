@@ -90,6 +90,7 @@ type sim struct {
 	limit    float64 // largest move of a node in a step, mm
 	stall    float64 // move of a node over which the pressure waits, mm
 	laying   bool    // the first mesh is being laid: nothing lands yet
+	squares  float64 // side of the squares that a coarser first mesh stands for, mm; 0: the first mesh is what was asked
 	frame    float64 // height of the frame
 	whole    float64 // area of the flat sheet, mm2
 	looks    int     // refinements so far
@@ -105,6 +106,9 @@ const moveShare = 0.3
 
 func newSim(tool Tool, set Setup, opt Options) *sim {
 	s := &sim{tool: tool, set: set, opt: opt, crew: newCrew(opt.Workers), damping: 0.05, frame: set.Start}
+	if set.Blow > 0 {
+		s.coarser()
+	}
 	s.grid()
 	s.limit, s.stall = moveShare*s.opt.Mesh, stallShare*s.opt.Mesh
 	s.grade()
