@@ -16,7 +16,7 @@ type LiftSummary struct {
 	Sag  float64 `json:"sag_mm"`
 	Low  float64 `json:"sag_low_mm"` // over the band of modulus, creep and flattening
 	High float64 `json:"sag_high_mm"`
-	Own  float64 `json:"own_g"`  // between the hands
+	Own  float64 `json:"own_g"`  // of the whole part
 	Load float64 `json:"load_g"` // of the products that pockets tell
 }
 

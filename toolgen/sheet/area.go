@@ -177,13 +177,85 @@ func (f *Formed) Wall(p geom.Vec3) (mm float64, ok bool) {
 // Gap returns how far a point is from the formed sheet's side on the tool, mm.
 func (f *Formed) Gap(p geom.Vec3) float64 { return f.finder.Nearest(p).Distance }
 
-// Trimmed returns the volume of sheet within the trim line, mm3, whole triangles.
-func (f *Formed) Trimmed() float64 {
-	sum := 0.0
-	for k := range f.Sheet.Triangles {
-		if f.Body.Part.Outline.At(f.Body.Map.Back(f.Sheet.Middle(k)).Plan()).D < 0 {
-			sum += f.Sheet.FlatArea(k)
+// Trimmed returns the volume of sheet in the part: within the trim line, without the holes, mm3.
+func (f *Formed) Trimmed() float64 { return f.Volumes(0, nil)[0] }
+
+// Volumes returns the volume of sheet in the part, mm3, before the first of some rising places along an axis of the
+// part (0 X, 1 Y), between each two of them, and beyond the last.
+func (f *Formed) Volumes(axis int, at []float64) []float64 {
+	out := make([]float64, len(at)+1)
+	for k, t := range f.Sheet.Triangles {
+		var corner [3]geom.Vec2
+		for i, n := range t.N {
+			corner[i] = f.Body.Map.Back(f.Sheet.Nodes[n].At).Plan()
+		}
+		f.share(corner, f.Sheet.FlatArea(k)*f.Sheet.Gauge, axis, at, mostQuarters, out)
+	}
+	return out
+}
+
+// mostQuarters is how often a triangle is quartered that the trim line or a hole may cut.
+const mostQuarters = 3
+
+// share adds the volume of a triangle, by its plan, to where it lies.
+func (f *Formed) share(c [3]geom.Vec2, volume float64, axis int, at []float64, quarters int, out []float64) {
+	m := c[0].Add(c[1]).Add(c[2]).Scale(1.0 / 3)
+	r := max(c[0].Sub(m).Norm(), c[1].Sub(m).Norm(), c[2].Sub(m).Norm())
+	d := f.outside(m, r)
+	if d >= r {
+		return
+	}
+	if d > -r {
+		if quarters > 0 {
+			a, b, e := c[0].Add(c[1]).Scale(0.5), c[1].Add(c[2]).Scale(0.5), c[2].Add(c[0]).Scale(0.5)
+			for _, q := range [...][3]geom.Vec2{{c[0], a, e}, {a, c[1], b}, {e, b, c[2]}, {a, b, e}} {
+				f.share(q, volume/4, axis, at, quarters-1, out)
+			}
+			return
+		}
+		volume *= below(f.outside(c[0], r), f.outside(c[1], r), f.outside(c[2], r))
+	}
+	x := [3]float64{c[0].X, c[1].X, c[2].X}
+	if axis == 1 {
+		x = [3]float64{c[0].Y, c[1].Y, c[2].Y}
+	}
+	before := 0.0
+	for i, p := range at {
+		if p <= min(x[0], x[1], x[2]) {
+			continue
+		}
+		part := below(x[0]-p, x[1]-p, x[2]-p)
+		out[i] += volume * (part - before)
+		if before = part; part == 1 {
+			return
 		}
 	}
-	return sum * f.Sheet.Gauge
+	out[len(at)] += volume * (1 - before)
+}
+
+// outside returns how far a plan point lies outside the part, negative inside: beyond the trim line or in a hole, of
+// which only those within r count.
+func (f *Formed) outside(q geom.Vec2, r float64) float64 {
+	d := f.Body.Part.Outline.At(q).D
+	for _, h := range f.Body.Part.Holes {
+		if h.Impression == 0 && h.Outline.Bounds().Dist(q) <= r {
+			d = max(d, -h.Outline.At(q).D)
+		}
+	}
+	return d
+}
+
+// below returns the share of a triangle where a linear function of these values at its corners is below 0.
+func below(a, b, c float64) float64 {
+	v := []float64{a, b, c}
+	slices.Sort(v)
+	switch {
+	case v[0] >= 0:
+		return 0
+	case v[2] <= 0:
+		return 1
+	case v[1] >= 0:
+		return v[0] / (v[0] - v[1]) * v[0] / (v[0] - v[2])
+	}
+	return 1 - v[2]/(v[2]-v[0])*v[2]/(v[2]-v[1])
 }

@@ -3,6 +3,7 @@ package stiff
 import (
 	"context"
 	"math"
+	"slices"
 
 	"platen/toolgen/body"
 	"platen/toolgen/geom"
@@ -26,9 +27,10 @@ type Beam struct {
 	From, To float64 // where it is held, part frame, mm
 	Sections []Section
 	Loads    []Load
-	Own      float64 // g, its own mass
-	Load     float64 // g, of what lies in it
-	density  float64 // g/mm3
+	Masses   []float64 // g of the part itself in the stretch after each section
+	Own      float64   // g, its own mass, with what lies outside the hands
+	Load     float64   // g, of what lies in it
+	density  float64   // g/mm3
 }
 
 // Lift cuts a part for lifting by the ends of its longer side, with the products that its pockets tell.
@@ -62,18 +64,35 @@ func Lift(ctx context.Context, b *body.Body, w Walls) (*Beam, error) {
 			out.Load += f.Held.Mass
 		}
 	}
-	out.Own = out.weigh()
+	out.weigh(w, c.along, in)
 	return out, nil
 }
 
-// weigh returns the mass between the hands, g.
-func (b *Beam) weigh() float64 {
-	m := 0.0
-	for i := 1; i < len(b.Sections); i++ {
-		p, q := b.Sections[i-1], b.Sections[i]
-		m += b.density * (p.Area + q.Area) / 2 * (q.At - p.At)
+// weigh finds the part's own mass and where it lies, of a part that reaches by so much over the hands: from the sheet
+// if that is known, else from the sections.
+func (b *Beam) weigh(w Walls, along int, over float64) {
+	n := len(b.Sections)
+	b.Masses = make([]float64, n-1)
+	if s, ok := w.(Weighed); ok {
+		at := make([]float64, n)
+		for i := range at {
+			at[i] = b.Sections[i].At
+		}
+		all := s.Volumes(along, at)
+		for i, v := range all {
+			b.Own += v * b.density
+			if i > 0 && i < n {
+				b.Masses[i-1] = v * b.density
+			}
+		}
+		return
 	}
-	return m
+	b.Own = b.density * (b.Sections[0].Heft + b.Sections[n-1].Heft) * over
+	for i := range b.Masses {
+		p, q := b.Sections[i], b.Sections[i+1]
+		b.Masses[i] = b.density * (p.Heft + q.Heft) / 2 * (q.At - p.At)
+		b.Own += b.Masses[i]
+	}
 }
 
 // Span returns the distance of the hands, mm.
@@ -86,7 +105,13 @@ func (b *Beam) Skirted(height float64) *Beam {
 	for i, s := range b.Sections {
 		out.Sections[i] = s.Skirted(height)
 	}
-	out.Own = out.weigh()
+	out.Masses = slices.Clone(b.Masses)
+	for i := range out.Masses {
+		p, q := out.Sections[i], out.Sections[i+1]
+		m := b.density * (p.Heft - b.Sections[i].Heft + q.Heft - b.Sections[i+1].Heft) / 2 * (q.At - p.At)
+		out.Masses[i] += m
+		out.Own += m
+	}
 	return &out
 }
 
@@ -104,10 +129,9 @@ func (b *Beam) Sag(modulus float64) (sag, at float64) {
 	// Loads at the stations: own mass by halves of the neighbouring stretches, the others shared between the
 	// two stations they lie between.
 	load := make([]float64, n)
-	for i := 1; i < n; i++ {
-		w := gravity * b.density * (b.Sections[i-1].Area + b.Sections[i].Area) / 2 * h
-		load[i-1] += w / 2
-		load[i] += w / 2
+	for i, m := range b.Masses {
+		load[i] += gravity * m / 2
+		load[i+1] += gravity * m / 2
 	}
 	for _, l := range b.Loads {
 		x := (l.At - b.From) / h

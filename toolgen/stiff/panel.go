@@ -21,7 +21,7 @@ type Panel struct {
 
 // Wall returns the wall of the formed sheet at the panel's middle, mm.
 func (p Panel) Wall(b *body.Body, w Walls) float64 {
-	_, wall := newCutter(b, w).middle(p.Middle)
+	_, wall, _ := newCutter(b, w).middle(p.Middle)
 	return wall
 }
 

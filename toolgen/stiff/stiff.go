@@ -22,6 +22,13 @@ type Walls interface {
 	Cover(p geom.Vec3) (wall, off float64, known bool)
 }
 
+// Weighed is walls that know how much sheet lies where.
+type Weighed interface {
+	// Volumes returns the volume of sheet in the part, mm3, before the first of some rising places along an axis
+	// of the part (0 X, 1 Y), between each two of them, and beyond the last.
+	Volumes(axis int, at []float64) []float64
+}
+
 // Nominal takes walls that are told by feature: until a sheet is formed those are estimates.
 type Nominal struct {
 	body  *body.Body
@@ -62,6 +69,7 @@ type Section struct {
 	Area   float64
 	Centre float64 // height
 	I      float64
+	Heft   float64 // volume of sheet per length of beam: more than the area where the sheet slopes along the beam
 	Low    float64 // least height of the middle of the sheet
 	High   float64
 	edges  [2]strip // of the sheet at the two sides of the part
@@ -113,10 +121,11 @@ func (c *cutter) away(q geom.Vec2) bool {
 	return false
 }
 
-// middle returns the middle of the sheet over a plan point of the part, and its wall, both of the cold part.
-func (c *cutter) middle(q geom.Vec2) (geom.Vec3, float64) {
+// middle returns the middle of the sheet over a plan point of the part, its wall, both of the cold part, and how many
+// times longer than the cut across the beam the sheet is.
+func (c *cutter) middle(q geom.Vec2) (p geom.Vec3, wall, longer float64) {
 	m := c.b.MapOf(0)
-	p := m.Plan(q).At(c.top)
+	p = m.Plan(q).At(c.top)
 	s := c.b.Field.Face(p)
 	for range 200 { // down to the face: it is no farther than its distance
 		if s.D < 1e-4 {
@@ -126,8 +135,16 @@ func (c *cutter) middle(q geom.Vec2) (geom.Vec3, float64) {
 		s = c.b.Field.Face(p)
 	}
 	wall, off, _ := c.w.Cover(p)
-	return m.Back(p.Add(s.G.Scale(off + wall/2))), wall
+	slope := s.G.X
+	if c.along == 1 {
+		slope = s.G.Y
+	}
+	return m.Back(p.Add(s.G.Scale(off + wall/2))), wall, 1 / math.Sqrt(max(1-slope*slope, leastRun))
 }
+
+// leastRun is the squared sine of the angle between a wall and the cut below which they count as parallel: a draft of
+// half a degree.
+const leastRun = 7.6e-5
 
 // section cuts the part at a place of its beam.
 func (c *cutter) section(at float64) Section {
@@ -143,7 +160,7 @@ func (c *cutter) section(at float64) Section {
 	out := Section{At: at, Low: math.Inf(1), High: math.Inf(-1)}
 	n := max(1, int(math.Ceil((hi-lo)/across)))
 	var last geom.Vec3
-	var lastWall, first, second float64
+	var lastWall, lastLonger, first, second float64
 	have := false
 	for i := range n + 1 {
 		q := point(lo + (hi-lo)*float64(i)/float64(n))
@@ -151,12 +168,13 @@ func (c *cutter) section(at float64) Section {
 			have = false
 			continue
 		}
-		p, wall := c.middle(q)
+		p, wall, longer := c.middle(q)
 		if have {
 			du, dz := side(p)-side(last), p.Z-last.Z
 			l, t := math.Hypot(du, dz), (wall+lastWall)/2
 			a := l * t
 			out.Area += a
+			out.Heft += a * (longer + lastLonger) / 2
 			first += a * (p.Z + last.Z) / 2
 			second += a * (p.Z*p.Z + p.Z*last.Z + last.Z*last.Z) / 3
 			if l > 0 { // of the strip about its own middle line
@@ -167,7 +185,7 @@ func (c *cutter) section(at float64) Section {
 		}
 		out.edges[1] = strip{p.Z, wall}
 		out.Low, out.High = min(out.Low, p.Z), max(out.High, p.Z)
-		last, lastWall, have = p, wall, true
+		last, lastWall, lastLonger, have = p, wall, longer, true
 	}
 	if out.Area > 0 {
 		out.Centre = first / out.Area
@@ -183,6 +201,7 @@ func (s Section) Skirted(height float64) Section {
 	for _, e := range s.edges {
 		a, z := e.wall*height, e.z-height/2
 		area += a
+		s.Heft += a
 		first += a * z
 		second += a * (z*z + height*height/12)
 	}
