@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -151,4 +152,33 @@ func told(r *toolgen.Result, id string) []finding.Finding {
 		}
 	}
 	return out
+}
+
+// TestWallAlongAStraightSide: half-way along a cup that was plugged the part shows about the same wall all along each height, though
+// the sheet's triangles are stretched down the side and reach from a thick place to a thin one.
+func TestWallAlongAStraightSide(t *testing.T) {
+	text, err := examples.Starter("deep_pack")
+	require.NoError(t, err)
+	r := formedPart(t, string(text))
+	m := r.Shell.Mesh
+	for _, z := range []float64{-4, -6, -8, -10} {
+		low, high, seen := math.Inf(1), 0.0, 0
+		for _, tri := range m.T[:r.Shell.Sides] {
+			for e, i := range tri {
+				j := tri[(e+1)%3]
+				a, b := m.V[i], m.V[j]
+				if (a.Z-z)*(b.Z-z) >= 0 {
+					continue
+				}
+				u := (z - a.Z) / (b.Z - a.Z)
+				if at := a.Add(b.Sub(a).Scale(u)); at.Y > 0 && math.Abs(at.X+55) < 15 {
+					w := r.Shell.Wall[i] + u*(r.Shell.Wall[j]-r.Shell.Wall[i])
+					low, high, seen = min(low, w), max(high, w), seen+1
+				}
+			}
+		}
+		t.Logf("z %g: wall %.3f to %.3f at %d places", z, low, high, seen)
+		require.Greater(t, seen, 8)
+		require.Less(t, high/low, 1.1, "z %g", z)
+	}
 }
