@@ -112,7 +112,7 @@ func (r *Result) CloseSummary() (sum *CloseSummary, why string) {
 	if c == nil {
 		switch n := len(closing.Of(r.Part)); {
 		case n != 1:
-			return nil, fmt.Sprintf("it has %d fold lines; a pack closes about one", n)
+			return nil, fmt.Sprintf("the job has %d fold lines; a pack closes about one: features of kind hinge_line", n)
 		case r.open != "":
 			return nil, r.open
 		}

@@ -111,7 +111,18 @@ func Fill(ctx context.Context, j *job.Job, o Options, ask Filling) (*Filled, err
 		return nil, unasked("%v", err)
 	}
 	out.Feature = nameOf(it)
+	if len(keep[0])+len(keep[1]) == 0 {
+		return nil, unasked("no %s fits: its opening is %.1f x %.1f mm, the land within the flange %.1f x %.1f mm%s", out.Feature, out.Cell.X, out.Cell.Y, max(0, out.Room.X), max(0, out.Room.Y), out.others())
+	}
 	return out, out.review(ctx, j, o, append(others, out.sets(it, keep)...))
+}
+
+// others says that other features stand where places would be, "" where none do.
+func (f *Filled) others() string {
+	if f.LeftOut == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", and other features or the corners of the part take all %d places", f.LeftOut)
 }
 
 // sets notes the places of each turn and returns the features that stand there.

@@ -145,6 +145,7 @@ func TestFillRefused(t *testing.T) {
 		{toolgen.Filling{Feature: "sell"}, `no feature "sell" on the land; there are ["cell"]`},
 		{toolgen.Filling{Inside: geom.Vec2{X: 100, Y: 100}, Base: geom.Vec2{X: 90, Y: 90}, Deep: 5}, "a tote 5.0 mm deep and a part 11.0 mm high"},
 		{toolgen.Filling{Inside: geom.Vec2{X: 14, Y: 14}}, "no part fits the tote"},
+		{toolgen.Filling{Inside: geom.Vec2{X: 40, Y: 40}}, "no cell fits: its opening is"},
 	} {
 		_, err := toolgen.Fill(context.Background(), read(t, fmt.Sprintf(fillJob, 100.0, 80.0, "")), options(), tt.ask)
 		var bad *toolgen.FillError

@@ -69,7 +69,8 @@ func (t *tote) trim() (*outline.Outline, error) {
 	size := t.inside(t.flange())
 	o, err := outline.Rect(math.Floor(size.X*10+1e-6)/10, math.Floor(size.Y*10+1e-6)/10, cornerOf(t.job))
 	if err != nil {
-		return nil, unasked("no part fits the tote: %v", err)
+		corner := 2 * (cornerOf(t.job) + t.Loose)
+		return nil, unasked("no part fits the tote: its inside size must be more than %.1f mm both ways, for the part's corners of %.1f mm", corner, corner/2-t.Loose)
 	}
 	return o, nil
 }

@@ -60,7 +60,7 @@ func newBuild(s streams) *cobra.Command {
 // oneJob takes exactly one job file.
 func oneJob(c *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return &usageError{fmt.Errorf("%s takes one job file, not %d", c.Name(), len(args))}
+		return &usageError{err: fmt.Errorf("%s takes one job file, not %d", c.Name(), len(args))}
 	}
 	return nil
 }
@@ -72,17 +72,17 @@ func completeJob(*cobra.Command, []string, string) ([]string, cobra.ShellCompDir
 func (o buildOptions) check() error {
 	for _, name := range o.only {
 		if !slices.Contains(toolgen.Names(), name) {
-			return &usageError{fmt.Errorf("--only %q: no such file; allowed: %s", name, strings.Join(toolgen.Names(), ", "))}
+			return unknown("--only takes no file", name, toolgen.Names()...)
 		}
 		if o.noSheet && toolgen.NeedsSheet(name) {
-			return &usageError{fmt.Errorf("--only %s with --no-sheet: that file is made from the formed sheet; leave one of them out", name)}
+			return &usageError{err: fmt.Errorf("--only %s with --no-sheet: that file is made from the formed sheet; leave one of them out", name)}
 		}
 	}
 	if !(o.tolerance >= 0.002 && o.tolerance <= 1) {
-		return &usageError{fmt.Errorf("--tolerance %g: allowed 0.002 to 1 mm", o.tolerance)}
+		return &usageError{err: fmt.Errorf("--tolerance %g: allowed 0.002 to 1 mm", o.tolerance)}
 	}
 	if o.maxEdge != 0 && !(o.maxEdge >= 0.5 && o.maxEdge <= 1e4) {
-		return &usageError{fmt.Errorf("--max-edge %g: allowed 0 (free), or 0.5 to 10000 mm", o.maxEdge)}
+		return &usageError{err: fmt.Errorf("--max-edge %g: allowed 0 (free), or 0.5 to 10000 mm", o.maxEdge)}
 	}
 	return nil
 }

@@ -30,7 +30,7 @@ func newCalibrate(s streams) *cobra.Command {
 			"end belong into the job file; --out writes them into a file of their own.",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return &usageError{fmt.Errorf("%s takes a job file and a file of measurements, not %d names", c.Name(), len(args))}
+				return &usageError{err: fmt.Errorf("%s takes a job file and a file of measurements, not %d names", c.Name(), len(args))}
 			}
 			return nil
 		},

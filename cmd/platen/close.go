@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -10,7 +11,9 @@ import (
 
 	"platen/features"
 	"platen/toolgen"
+	"platen/toolgen/finding"
 	"platen/toolgen/geom"
+	"platen/toolgen/part"
 )
 
 func newClose(s streams) *cobra.Command {
@@ -34,7 +37,7 @@ func newClose(s streams) *cobra.Command {
 
 func runClose(ctx context.Context, path string, angle float64, asJSON bool, s streams) error {
 	if !(angle > 0 && angle <= 180) {
-		return &usageError{fmt.Errorf("--angle %g: allowed above 0 to 180 deg", angle)}
+		return &usageError{err: fmt.Errorf("--angle %g: allowed above 0 to 180 deg", angle)}
 	}
 	j, _, open, err := load(path)
 	if err != nil {
@@ -50,7 +53,7 @@ func runClose(ctx context.Context, path string, angle float64, asJSON bool, s st
 	}
 	sum, why := r.CloseSummary()
 	if sum == nil {
-		return fmt.Errorf("%s: %s", path, why)
+		return &part.BuildError{Pos: finding.Pos{File: path}, Feature: "closing", Err: errors.New(why)}
 	}
 	if asJSON {
 		return printJSON(s.out, sum)

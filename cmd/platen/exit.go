@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	"platen/toolgen"
 	"platen/toolgen/finding"
@@ -25,9 +26,29 @@ geometry that can not be built; 3 a file can not be read or written, or a fault 
 program; 130 interrupted.`
 
 // usageError is a command line that is not understood.
-type usageError struct{ err error }
+type usageError struct {
+	err     error
+	near    string   // the word that was meant, "" where that would be a guess
+	allowed []string // words that could stand there
+}
 
-func (e *usageError) Error() string { return e.err.Error() }
+// unknown is a word that is none of those allowed.
+func unknown(what, word string, allowed ...string) error {
+	return &usageError{fmt.Errorf("%s %q", what, word), job.Nearest(word, allowed), allowed}
+}
+
+// Error returns what is not understood, what was meant and what is allowed.
+func (e *usageError) Error() string {
+	text := e.err.Error()
+	if e.near != "" {
+		text += fmt.Sprintf(" (did you mean %s?)", e.near)
+	}
+	if len(e.allowed) > 0 {
+		text += "; allowed: " + strings.Join(e.allowed, ", ")
+	}
+	return text
+}
+
 func (e *usageError) Unwrap() error { return e.err }
 
 // errFindings says that the review found errors; they are printed already.
@@ -61,7 +82,7 @@ type failure struct {
 
 // fault is one reason why there is no result.
 type fault struct {
-	Pos     finding.Pos `json:"pos"`
+	Pos     finding.Pos `json:"pos,omitzero"`
 	Feature string      `json:"feature,omitempty"`
 	Text    string      `json:"text"`
 	Allowed string      `json:"allowed,omitempty"`
@@ -77,6 +98,7 @@ func exitCodeJSON(ctx context.Context, err error, s streams) int {
 	out := failure{Status: code}
 	var refusal *job.Refusal
 	var build *part.BuildError
+	var usage *usageError
 	switch {
 	case code == exitInterrupted:
 		out.Faults = []fault{{Text: "interrupted, nothing written"}}
@@ -87,6 +109,8 @@ func exitCodeJSON(ctx context.Context, err error, s streams) int {
 		}
 	case errors.As(err, &build):
 		out.Faults = []fault{{Pos: build.Pos, Feature: build.Feature, Text: build.Err.Error()}}
+	case errors.As(err, &usage):
+		out.Faults = []fault{{Text: usage.err.Error(), Nearest: usage.near, Allowed: strings.Join(usage.allowed, ", ")}}
 	default:
 		out.Faults = []fault{{Text: err.Error()}}
 	}

@@ -89,7 +89,7 @@ func describeFeature(w io.Writer, name string, asJSON bool) error {
 		for _, k := range features.All() {
 			all = append(all, k.Name)
 		}
-		return &usageError{fmt.Errorf("no feature kind or section %q; kinds: %s; sections: %s", name, strings.Join(all, ", "), strings.Join(sectionNames(), ", "))}
+		return unknown("no feature kind or section", name, append(all, sectionNames()...)...)
 	}
 	k := features.All()[i]
 	var rows []keyRow

@@ -38,7 +38,7 @@ func newLayout(s streams) *cobra.Command {
 			"flange are not looked at. Places where other features stand are left out.",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) < 1 || len(args) > 2 {
-				return &usageError{fmt.Errorf("layout takes a job file and the name of a feature, not %d words", len(args))}
+				return &usageError{err: fmt.Errorf("layout takes a job file and the name of a feature, not %d words", len(args))}
 			}
 			return nil
 		},
@@ -73,9 +73,9 @@ func runLayout(ctx context.Context, path, name string, f layoutFlags, s streams)
 	tapers := f.base != "" || f.deep != 0
 	switch {
 	case tapers && (f.base == "" || f.deep <= 0 || f.inside == ""):
-		return &usageError{fmt.Errorf("--base and --deep go together, and with --inside")}
+		return &usageError{err: fmt.Errorf("--base and --deep go together, and with --inside")}
 	case !(f.loose >= 0 && f.loose < 1000 && f.land >= 0 && f.land < 1000):
-		return &usageError{fmt.Errorf("--loose %g and --land %g; 0 to 1000 mm", f.loose, f.land)}
+		return &usageError{err: fmt.Errorf("--loose %g and --land %g; 0 to 1000 mm", f.loose, f.land)}
 	}
 	j, _, open, err := load(path)
 	if err != nil {
@@ -85,7 +85,7 @@ func runLayout(ctx context.Context, path, name string, f layoutFlags, s streams)
 	r, err := toolgen.Fill(ctx, j, toolgen.Options{Kinds: features.All(), Open: open, Version: version(), Observe: bar.stage}, ask)
 	bar.done()
 	if ask := (*toolgen.FillError)(nil); errors.As(err, &ask) {
-		return &usageError{err}
+		return &usageError{err: err}
 	}
 	if err != nil {
 		return err
@@ -105,7 +105,7 @@ func sizeFlag(name, text string) (geom.Vec2, error) {
 	x, errx := strconv.ParseFloat(a, 64)
 	y, erry := strconv.ParseFloat(b, 64)
 	if !ok || errx != nil || erry != nil || !(x >= 10 && x <= 3000 && y >= 10 && y <= 3000) {
-		return geom.Vec2{}, &usageError{fmt.Errorf("--%s %q: two sizes in mm, 10 to 3000, as in 580x380", name, text)}
+		return geom.Vec2{}, &usageError{err: fmt.Errorf("--%s %q: two sizes in mm, 10 to 3000, as in 580x380", name, text)}
 	}
 	return geom.Vec2{X: x, Y: y}, nil
 }

@@ -81,6 +81,14 @@ func TestExitStatus(t *testing.T) {
 		{"no measurements", nil, []string{"calibrate", "job.yaml"}, exitJob, "file of measurements"},
 		{"not measurements", nil, []string{"calibrate", "job.yaml", "job.yaml"}, exitJob, "column"},
 		{"no such starter", nil, []string{"new", "boat"}, exitJob, "parts_tray"},
+		{"starter meant", nil, []string{"new", "cvoer"}, exitJob, "did you mean cover?"},
+		{"material meant", nil, []string{"materials", "HISP"}, exitJob, "did you mean HIPS?"},
+		{"kind meant", nil, []string{"features", "pockte"}, exitJob, "did you mean pocket?"},
+		{"file meant", nil, []string{"build", "job.yaml", "--only", "tool.stll"}, exitJob, "did you mean tool.stl?"},
+		{"other word for a material", []string{"material: aluminium 5083", "material: aluminum"}, []string{"check", "job.yaml"}, exitJob, `did you mean "aluminium 5083"?`},
+		{"nothing to close", nil, []string{"close", "job.yaml"}, exitJob, "features of kind hinge_line"},
+		{"flag meant for programs", nil, []string{"check", "--fast", "--json"}, exitJob, `"exit_status": 2`},
+		{"no room", nil, []string{"layout", "job.yaml", "--inside", "30x30"}, exitJob, "its opening is"},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"strings"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -67,7 +66,7 @@ func describeMaterial(w io.Writer, name string, asJSON bool) error {
 		title, rows = "tool "+t.Name, material.DescribeTool(t)
 	} else {
 		n := names()
-		return &usageError{fmt.Errorf("no material %q; sheets: %s; tools: %s", name, strings.Join(n.Materials, ", "), strings.Join(n.ToolMaterials, ", "))}
+		return unknown("no material", name, append(n.Materials, n.ToolMaterials...)...)
 	}
 	if asJSON {
 		return printJSON(w, map[string]any{"name": title, "rows": rows})

@@ -41,7 +41,7 @@ func newNew(s streams) *cobra.Command {
 
 func atMostOne(c *cobra.Command, args []string) error {
 	if len(args) > 1 {
-		return &usageError{fmt.Errorf("%s takes at most one name, not %d", c.Name(), len(args))}
+		return &usageError{err: fmt.Errorf("%s takes at most one name, not %d", c.Name(), len(args))}
 	}
 	return nil
 }
@@ -49,7 +49,7 @@ func atMostOne(c *cobra.Command, args []string) error {
 func runNew(kind, out string, asJSON bool, s streams) error {
 	kind = strings.ReplaceAll(strings.ToLower(kind), " ", "_")
 	if !slices.Contains(examples.Starters(), kind) {
-		return &usageError{fmt.Errorf("no starter %q; allowed: %s", kind, strings.Join(examples.Starters(), ", "))}
+		return unknown("no starter", kind, examples.Starters()...)
 	}
 	text, err := examples.Starter(kind)
 	if err != nil {

@@ -37,7 +37,7 @@ func newOptions(s streams) *cobra.Command {
 func runOptions(ctx context.Context, path string, materials []string, asJSON bool, s streams) error {
 	for _, m := range materials {
 		if !slices.Contains(names().Materials, m) {
-			return &usageError{fmt.Errorf("--materials %q: no such sheet; allowed: %s", m, strings.Join(names().Materials, ", "))}
+			return unknown("--materials takes no sheet", m, names().Materials...)
 		}
 	}
 	j, _, open, err := load(path)

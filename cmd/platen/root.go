@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
-	"strings"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -27,7 +27,8 @@ func run(ctx context.Context, args []string, s streams) int {
 	root := newRoot(s)
 	root.SetArgs(args)
 	c, err := root.ExecuteContextC(ctx)
-	if asked, _ := c.Flags().GetBool("json"); asked {
+	// Of a line that was not understood the flags were not all read.
+	if asked, _ := c.Flags().GetBool("json"); asked || err != nil && c.Flags().Lookup("json") != nil && slices.Contains(args, "--json") {
 		return exitCodeJSON(ctx, err, s)
 	}
 	return exitCode(ctx, err, s)
@@ -50,7 +51,7 @@ func newRoot(s streams) *cobra.Command {
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err} })
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return &usageError{err: err} })
 	root.AddCommand(
 		newBuild(s),
 		newCheck(s),
@@ -85,7 +86,7 @@ func knownShell(c *cobra.Command, args []string) error {
 	for _, sub := range c.Commands() {
 		names = append(names, sub.Name())
 	}
-	return &usageError{fmt.Errorf("no completion for %q; allowed: %s", args[0], strings.Join(names, ", "))}
+	return unknown("no completion for", args[0], names...)
 }
 
 // noArgs takes no word; after the program's own name it would be a verb.
@@ -94,13 +95,13 @@ func noArgs(c *cobra.Command, args []string) error {
 		return nil
 	}
 	if c.HasParent() {
-		return &usageError{fmt.Errorf("%s takes no names, not %q", c.Name(), args[0])}
+		return &usageError{err: fmt.Errorf("%s takes no names, not %q", c.Name(), args[0])}
 	}
 	hint := ""
 	if s := c.SuggestionsFor(args[0]); len(s) > 0 {
 		hint = fmt.Sprintf(" (did you mean %s?)", s[0])
 	}
-	return &usageError{fmt.Errorf("no verb %q%s", args[0], hint)}
+	return &usageError{err: fmt.Errorf("no verb %q%s", args[0], hint)}
 }
 
 // version returns the program's version as the build recorded it.
@@ -122,12 +123,18 @@ func kinds(ks []part.Kind) []job.Kind {
 
 // names returns the names a job file may refer to.
 func names() job.Names {
-	var n job.Names
+	n := job.Names{Alike: map[string]string{}}
 	for _, s := range material.Sheets() {
 		n.Materials = append(n.Materials, s.Name)
+		for _, a := range s.Aliases {
+			n.Alike[a] = s.Name
+		}
 	}
 	for _, t := range material.Tools() {
 		n.ToolMaterials = append(n.ToolMaterials, t.Name)
+		for _, a := range t.Aliases {
+			n.Alike[a] = t.Name
+		}
 	}
 	for _, r := range review.Rules() {
 		if r.Override {

@@ -51,11 +51,11 @@ func newStack(s streams) *cobra.Command {
 func (o stackOptions) check() error {
 	switch {
 	case o.layers < 0 || o.layers > toolgen.MostLayers:
-		return &usageError{fmt.Errorf("--layers %d: allowed 1 to %d", o.layers, toolgen.MostLayers)}
+		return &usageError{err: fmt.Errorf("--layers %d: allowed 1 to %d", o.layers, toolgen.MostLayers)}
 	case !(o.load >= 0 && o.load <= 1e6):
-		return &usageError{fmt.Errorf("--load %g: allowed 0 to 1000000 g", o.load)}
+		return &usageError{err: fmt.Errorf("--load %g: allowed 0 to 1000000 g", o.load)}
 	case !(o.inner >= 0 && o.inner <= 1e5):
-		return &usageError{fmt.Errorf("--inner-height %g: allowed 0 to 100000 mm", o.inner)}
+		return &usageError{err: fmt.Errorf("--inner-height %g: allowed 0 to 100000 mm", o.inner)}
 	}
 	return nil
 }

@@ -111,7 +111,7 @@ func (r *reader) unknownKind(in *scope, kind *yaml.Node, at finding.Pos) {
 	case kind.Kind != yaml.ScalarNode || empty(kind):
 		r.wrong(in, &p, kind, "takes one word, not "+form(kind))
 	default:
-		r.faults.add(Fault{Pos: r.pos(kind), Text: "unknown kind of feature " + quote(kind.Value), Allowed: p.takes(), meant: meant{kind.Value, r.names}})
+		r.faults.add(Fault{Pos: r.pos(kind), Text: "unknown kind of feature " + quote(kind.Value), Allowed: p.takes(), meant: meant{word: kind.Value, names: r.names}})
 	}
 }
 

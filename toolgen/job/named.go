@@ -139,7 +139,7 @@ func (r *reader) lookup(path []string) lookup {
 	return func(name string) (quantity, *flaw) {
 		v := r.named[name]
 		if v == nil {
-			return quantity{}, &flaw{text: "no value is named " + quote(name), names: meant{name, append(slices.Sorted(maps.Keys(r.named)), functionNames()...)}}
+			return quantity{}, &flaw{text: "no value is named " + quote(name), names: meant{word: name, names: append(slices.Sorted(maps.Keys(r.named)), functionNames()...)}}
 		}
 		r.settle(name, path)
 		if v.state != reckoned {

@@ -125,7 +125,7 @@ func (r *reader) open(n *yaml.Node, s *scope, params []Param) bool {
 func (r *reader) unknownKey(k *yaml.Node, s *scope, params []Param) {
 	r.faults.add(Fault{
 		Pos: r.pos(k), Text: fmt.Sprintf("unknown key %s%s", quote(k.Value), s.in()),
-		Allowed: keyList(params), meant: meant{k.Value, keyNames(params)},
+		Allowed: keyList(params), meant: meant{word: k.Value, names: keyNames(params)},
 	})
 	s.unknown = append(s.unknown, k.Value)
 }

@@ -63,8 +63,9 @@ type Param struct {
 	Source   string   // where the default comes from
 	Params   []Param  // keys of a Group or of each entry of Groups
 
-	least int    // fewest entries of a list
-	also  object // what the editor schema asks of a group beyond its keys
+	least int               // fewest entries of a list
+	alike map[string]string // for Choice: other words for a choice, to find what was meant
+	also  object            // what the editor schema asks of a group beyond its keys
 }
 
 // Kind declares one kind of feature.
@@ -78,9 +79,10 @@ type Kind struct {
 
 // Names are the names a job may refer to. An empty list takes any name.
 type Names struct {
-	Materials     []string // sheet materials
-	ToolMaterials []string // tool materials
-	Rules         []string // ids of the rules that can be overridden
+	Materials     []string          // sheet materials
+	ToolMaterials []string          // tool materials
+	Alike         map[string]string // other words for a material, that a job does not take but may be told the name by
+	Rules         []string          // ids of the rules that can be overridden
 }
 
 // bounded reports the limits of p and whether it has a lower and an upper one.

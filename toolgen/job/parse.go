@@ -309,7 +309,7 @@ func (r *reader) choice(s *scope, p *Param, n *yaml.Node) (string, bool) {
 	if !slices.Contains(p.Choices, n.Value) {
 		r.faults.add(Fault{
 			Pos: r.pos(n), Text: fmt.Sprintf("%s: unknown name %s", s.of(p.Key), quote(n.Value)),
-			Allowed: p.takes(), meant: meant{n.Value, p.Choices},
+			Allowed: p.takes(), meant: meant{n.Value, p.Choices, p.alike},
 		})
 		return "", false
 	}

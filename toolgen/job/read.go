@@ -152,7 +152,7 @@ func (r *reader) crossed(j *Job) {
 			continue
 		}
 		f := Fault{Pos: j.Vents.PosAt("keep_clear", i), Text: fmt.Sprintf("%q in tool.vents: no feature is named %s", "keep_clear", quote(n))}
-		f.meant = meant{n, r.featureNames()}
+		f.meant = meant{word: n, names: r.featureNames()}
 		r.faults.add(f)
 	}
 }

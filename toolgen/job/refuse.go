@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -70,6 +71,22 @@ type faults struct {
 type meant struct {
 	word  string
 	names []string
+	alike map[string]string // other words for some of the names
+}
+
+// name returns the name that was meant, "" where that would be a guess.
+func (m meant) name() string {
+	all := m.names
+	for _, word := range slices.Sorted(maps.Keys(m.alike)) {
+		if slices.Contains(m.names, m.alike[word]) {
+			all = append(slices.Clip(all), word)
+		}
+	}
+	n := nearest(m.word, all)
+	if other, ok := m.alike[n]; ok && !slices.Contains(m.names, n) {
+		return other
+	}
+	return n
 }
 
 func (c *faults) add(f Fault) {
@@ -104,7 +121,7 @@ func (c *faults) refusal(src *source) *Refusal {
 	for i := range c.list {
 		f := &c.list[i]
 		f.Excerpt = src.excerpt(f.Pos)
-		f.Nearest, f.meant = nearest(f.meant.word, f.meant.names), meant{}
+		f.Nearest, f.meant = f.meant.name(), meant{}
 	}
 	return &Refusal{Faults: c.list, More: c.more}
 }

@@ -30,7 +30,7 @@ func sections(n Names) []Param {
 
 func sheetKeys(n Names) []Param {
 	return []Param{
-		{Key: "material", Type: Choice, Text: "sheet material", Required: true, Choices: n.Materials},
+		{Key: "material", Type: Choice, Text: "sheet material", Required: true, Choices: n.Materials, alike: n.Alike},
 		{Key: "gauge", Type: Length, Text: "thickness before forming", Required: true, Min: 0.1, Max: 12},
 		{Key: "least_wall", Type: Length, Text: "thinnest wall the part may have", Min: 0.02, Max: 12},
 		{Key: "extrusion", Type: Choice, Text: "axis of the part that lies along the sheet's extrusion",
@@ -48,7 +48,7 @@ func sheetKeys(n Names) []Param {
 
 func toolKeys(n Names) []Param {
 	return []Param{
-		{Key: "material", Type: Choice, Text: "tool material", Required: true, Choices: n.ToolMaterials},
+		{Key: "material", Type: Choice, Text: "tool material", Required: true, Choices: n.ToolMaterials, alike: n.Alike},
 		{Key: "temperature", Type: Temperature, Text: "tool temperature in the run", Min: 5, Max: 250},
 		{Key: "run", Type: Count, Text: "parts the tool is to make", Min: 1, Max: 10000000},
 		{Key: "contact", Type: Choice, Text: "side of the sheet that touches the tool",

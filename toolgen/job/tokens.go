@@ -105,7 +105,7 @@ func (x *expression) operand(i int) (end int, call bool, f *flaw) {
 	case isFunction:
 		return end, false, flawed(i, "%s is a function; it takes its numbers in brackets", quote(word))
 	case called:
-		return end, false, &flaw{at: i, text: "no function is named " + quote(word) + "; " + strings.Join(functionNames(), ", "), names: meant{word, functionNames()}}
+		return end, false, &flaw{at: i, text: "no function is named " + quote(word) + "; " + strings.Join(functionNames(), ", "), names: meant{word: word, names: functionNames()}}
 	case word == "pi":
 		x.keep(quantity{v: 3.141592653589793}, i)
 		return end, false, nil
