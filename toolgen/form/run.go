@@ -151,8 +151,11 @@ func (s *sim) blow(ctx context.Context) error {
 const clear = 0.2
 
 // letDown brings frame and bubble down in one piece, as far as nothing of the sheet is met: no force changes.
-func (s *sim) letDown() {
+func (s *sim) letDown(ctx context.Context) error {
 	for range 50 {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		room := s.frame - (s.set.Start - s.set.Travel)
 		for i := range s.nodes {
 			if s.nodes[i].state != free {
@@ -174,6 +177,7 @@ func (s *sim) letDown() {
 	}
 	s.meet()
 	s.rebuild()
+	return nil
 }
 
 // raise brings the frame down past the tool, and lets the sheet come to rest.
@@ -190,7 +194,9 @@ func (s *sim) raise(ctx context.Context) error {
 	from, end, steps := s.set.Start, s.set.Start-s.set.Travel, s.opt.Raise
 	left := s.set.Travel
 	if s.set.Blow > 0 {
-		s.letDown()
+		if err := s.letDown(ctx); err != nil {
+			return err
+		}
 		from, left = s.frame, s.frame-end
 		steps = int(math.Ceil(float64(steps) * left / s.set.Travel))
 	}
