@@ -43,8 +43,12 @@ func TestRandomForming(t *testing.T) {
 			require.NotNil(t, r.Air)
 		})
 	}
-	if n >= 10 {
+	t.Logf("%d of %d jobs formed", formed, n)
+	switch { // of a few jobs the share says little
+	case n >= slice:
 		require.GreaterOrEqual(t, 5*formed, int(4*n), "jobs that were formed")
+	case n >= 10:
+		require.GreaterOrEqual(t, 2*formed, int(n), "jobs that were formed")
 	}
 }
 

@@ -19,7 +19,9 @@ grep -q Register-ArgumentCompleter "$dir/powershell"
 completes() {
 	local want=$1
 	shift
-	"$platen" __complete "$@" 2>/dev/null | grep -q "^$want\b" || { echo "FAIL: '$*' does not offer $want"; exit 1; }
+	local offered # whole, since grep -q would close a pipe under the writer
+	offered=$("$platen" __complete "$@" 2>/dev/null)
+	grep -q "^$want\b" <<<"$offered" || { echo "FAIL: '$*' does not offer $want"; exit 1; }
 }
 completes hinge_line features ''
 completes HIPS materials ''

@@ -54,6 +54,9 @@ func (s *maker) toFace(p geom.Vec3) (geom.Vec3, geom.Vec3) {
 const (
 	// chordDeep is how far the middle of an edge between landed vertices may be off the face, mm.
 	chordDeep = 0.04
+	// steepFace is the height of the direction off the face below which only half of that is allowed: what a
+	// steep side is off by makes many times as much in the height at which parts nest.
+	steepFace = 0.3
 	// finer is how often edges are halved for that.
 	finer = 3
 	// shortest is the edge that is not halved: letters and hinges are finer than the sheet takes, mm.
@@ -80,7 +83,12 @@ func (s *maker) refine() {
 	at, away := make([]geom.Vec3, len(keys)), make([]geom.Vec3, len(keys))
 	each(len(keys), func(k int) {
 		p := s.in.Map.Point(s.v[keys[k][0]].Add(s.v[keys[k][1]]).Scale(0.5))
-		if d, _, _ := s.in.Face(p); d < -chordDeep || d > chordDeep {
+		d, n, _ := s.in.Face(p)
+		deep := chordDeep
+		if n.Z < steepFace {
+			deep /= 2
+		}
+		if d < -deep || d > deep {
 			at[k], away[k] = s.toFace(p)
 		}
 	})
