@@ -1,6 +1,7 @@
 package shell
 
 import (
+	"context"
 	"math"
 
 	"platen/toolgen/geom"
@@ -15,17 +16,22 @@ const (
 	leastNew = 0.02
 	// chordMore is how much farther off the face the middle of the turned edge may be, mm.
 	chordMore = 0.1
+	// lookEvery is how many triangles are turned between two looks at the context.
+	lookEvery = 4096
 )
 
 // flip turns edges of landed sheet to the shorter way across: the sheet stretches its triangles down a wall, and
 // along their long edges it is told nothing of the walls half-way.
-func (s *maker) flip() {
+func (s *maker) flip(ctx context.Context) error {
 	for range flips {
 		type side struct{ tri, edge int32 }
 		other := make(map[[2]int32]side, 3*len(s.tri)/2)
 		done := make([]bool, len(s.tri))
 		turned := false
 		for k := range s.tri {
+			if k%lookEvery == 0 && ctx.Err() != nil {
+				return ctx.Err()
+			}
 			for e := range int32(3) {
 				i, j := s.tri[k][e], s.tri[k][(e+1)%3]
 				o, ok := other[edgeOf(i, j)]
@@ -43,9 +49,10 @@ func (s *maker) flip() {
 			}
 		}
 		if !turned {
-			return
+			break
 		}
 	}
+	return nil
 }
 
 // better reports whether edge i-j of triangle k, with a opposite, and of triangle o, with b, should be a-b: what lies

@@ -104,7 +104,7 @@ func build(ctx context.Context, in Input, fine bool) (*Part, error) {
 		for range finer {
 			steps = slices.Insert(steps, 1, still(s.refine))
 		}
-		steps = slices.Insert(steps, 1, still(s.flip))
+		steps = slices.Insert(steps, 1, func() error { return s.flip(ctx) })
 	}
 	for _, step := range steps {
 		if err := ctx.Err(); err != nil {
