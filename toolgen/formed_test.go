@@ -154,8 +154,8 @@ func told(r *toolgen.Result, id string) []finding.Finding {
 	return out
 }
 
-// TestWallAlongAStraightSide: half-way along a cup that was plugged the part shows about the same wall all along each height, though
-// the sheet's triangles are stretched down the side and reach from a thick place to a thin one.
+// TestWallAlongAStraightSide: half-way along a cup that was plugged the part shows about the same wall all along each
+// height, though the sheet's triangles are stretched down the side and reach from a thick place to a thin one.
 func TestWallAlongAStraightSide(t *testing.T) {
 	text, err := examples.Starter("deep_pack")
 	require.NoError(t, err)

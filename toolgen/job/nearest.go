@@ -2,13 +2,10 @@ package job
 
 import "strings"
 
-// Nearest returns the one name the user most likely meant, "" when it would be a guess.
-func Nearest(word string, names []string) string { return nearest(word, names) }
-
-// nearest returns the one name the user most likely meant: within two letters inserted, dropped,
+// Nearest returns the one name the user most likely meant: within two letters inserted, dropped,
 // changed or swapped, within one for words under five letters, never for words under three, and no other name as near. A
 // difference in case or between "-" and "_" costs nothing. It returns "" when it would be a guess.
-func nearest(word string, names []string) string {
+func Nearest(word string, names []string) string {
 	most := 2
 	switch n := len([]rune(cut(word, 100))); {
 	case n < 3:

@@ -133,7 +133,7 @@ func (r *reader) unknownKey(k *yaml.Node, s *scope, params []Param) {
 // misspelt reports whether one of the unknown keys of s was most likely meant for key.
 func (s *scope) misspelt(key string, params []Param) bool {
 	for _, u := range s.unknown[:min(len(s.unknown), mostFaults)] {
-		if nearest(u, keyNames(params)) == key {
+		if Nearest(u, keyNames(params)) == key {
 			return true
 		}
 	}

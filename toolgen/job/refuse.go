@@ -82,7 +82,7 @@ func (m meant) name() string {
 			all = append(slices.Clip(all), word)
 		}
 	}
-	n := nearest(m.word, all)
+	n := Nearest(m.word, all)
 	if other, ok := m.alike[n]; ok && !slices.Contains(m.names, n) {
 		return other
 	}
